@@ -1,0 +1,1 @@
+"""Which section of a UV-painted wall panel gets which paint."""

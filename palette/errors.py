@@ -1,0 +1,86 @@
+"""Everything that can go wrong, as one small family.
+
+::
+
+    PaletteError
+    ├── InputError     something in a file or a command that a person can mend   (exit 2)
+    ├── NoScheme       the rules cannot all hold together                        (exit 1)
+    ├── Stopped        the caller asked a long verb to stop
+    └── Disagreement   two independent parts of palette contradict each other    (a fault of ours)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+__all__ = ["Disagreement", "InputError", "NoScheme", "PaletteError", "Stopped"]
+
+
+class PaletteError(Exception):
+    """Base of every error palette raises on purpose."""
+
+
+class InputError(PaletteError):
+    """Something a person wrote cannot be used; the message says how to mend it.
+
+    Parameters
+    ----------
+    where : str
+        The file and the place in it, as its author knows it: ``canyon.svg, section "slab 7"``.
+    what : str
+        What is wrong, with the value, without a full stop.
+    mend : str
+        What to do about it, as an instruction, without a full stop.
+    """
+
+    def __init__(self, where: str, what: str, mend: str) -> None:
+        self.where = where
+        self.what = what
+        self.mend = mend
+        super().__init__(f"{where}: {what}; {mend}.")
+
+    @staticmethod
+    def gather(faults: Iterable[InputError]) -> None:
+        """Raise all the faults of one file together, or nothing if there are none.
+
+        A person mends a file once, not once per run.
+        """
+        found = list(faults)
+        if len(found) == 1:
+            raise found[0]
+        if found:
+            raise ManyInputErrors(found)
+
+
+class ManyInputErrors(InputError):
+    """Several faults of one file; each keeps its own sentence."""
+
+    def __init__(self, faults: list[InputError]) -> None:
+        self.faults = tuple(faults)
+        first = faults[0]
+        super().__init__(first.where, first.what, first.mend)
+        self.args = ("\n".join(str(fault) for fault in faults),)
+
+
+class NoScheme(PaletteError):
+    """No choice of paints keeps every rule.
+
+    Parameters
+    ----------
+    sentence : str
+        What was asked for and cannot be had.
+    rules : tuple of str
+        Kinds of the rules that together cannot hold, as far as they are known.
+    """
+
+    def __init__(self, sentence: str, rules: tuple[str, ...] = ()) -> None:
+        self.rules = rules
+        super().__init__(sentence)
+
+
+class Stopped(PaletteError):
+    """Raise this inside a progress callback to end a long verb early."""
+
+
+class Disagreement(PaletteError):
+    """The solver and the checker contradict each other: please report it, with the brief."""

@@ -1,0 +1,85 @@
+"""A scheme: which section gets which paint, and what is proven of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any, Literal
+
+__all__ = ["Level", "Proof", "Scheme"]
+
+FORMAT_VERSION = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """One aim, how well the scheme meets it and how well any scheme could.
+
+    `value` and `bound` are in `unit`; `proven` is True when no scheme can do better
+    under the rules and the aims before this one.
+    """
+
+    aim: str
+    value: float
+    bound: float
+    unit: str
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What the engine can vouch for.
+
+    `status` is "optimal" when every level is proven, else "feasible".
+    """
+
+    status: Literal["optimal", "feasible"]
+    levels: tuple[Level, ...]
+    engine: str
+    seed: int
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scheme:
+    """One paint for every section.
+
+    `paint_of` maps section id to paint id; `proof` is None for schemes made by hand.
+    """
+
+    paint_of: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    proof: Proof | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the scheme as JSON values (`scheme.schema.json`)."""
+        document: dict[str, Any] = {"version": FORMAT_VERSION, "paint_of": dict(self.paint_of)}
+        if self.proof is not None:
+            document["proof"] = {
+                "status": self.proof.status,
+                "levels": [
+                    {"aim": level.aim, "value": level.value, "bound": level.bound,
+                     "unit": level.unit, "proven": level.proven}
+                    for level in self.proof.levels
+                ],
+                "engine": self.proof.engine,
+                "seed": self.proof.seed,
+                "seconds": self.proof.seconds,
+            }  # fmt: skip
+        return document
+
+    @classmethod
+    def from_dict(cls, document: Mapping[str, Any]) -> Scheme:
+        """Return the scheme of a document that fits the schema."""
+        proof = document.get("proof")
+        return cls(
+            paint_of=MappingProxyType(dict(document["paint_of"])),
+            proof=proof
+            and Proof(
+                status=proof["status"],
+                levels=tuple(Level(**level) for level in proof["levels"]),
+                engine=proof["engine"],
+                seed=proof["seed"],
+                seconds=proof["seconds"],
+            ),
+        )

@@ -1,0 +1,193 @@
+"""Lengths, volumes and spreading rates as people write them.
+
+Factors are exact by definition: 1 in = 25.4 mm, 1 ft = 12 in, 1 US gal = 231 in³
+(NIST Special Publication 811, appendix B; NIST Handbook 44, appendix C).
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from palette.errors import InputError
+
+__all__ = [
+    "INCH_MM",
+    "US_GALLON_L",
+    "format_length",
+    "parse_length",
+    "parse_size",
+    "parse_spread",
+    "parse_volume",
+]
+
+INCH_MM = 25.4
+US_GALLON_L = 231 * 2.54**3 / 1000  # 3.785411784 L
+SQUARE_FOOT_M2 = (12 * 0.0254) ** 2  # 0.09290304 m²
+
+_MM_PER = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": Fraction(254, 10),
+    "ft": Fraction(3048, 10),
+}
+_LENGTH_WORDS = {
+    "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+    "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in", "''": "in",
+    "ft": "ft", "ft.": "ft", "foot": "ft", "feet": "ft", "'": "ft",
+}  # fmt: skip
+_L_PER = {
+    "l": 1.0, "litre": 1.0, "litres": 1.0, "liter": 1.0, "liters": 1.0,
+    "ml": 0.001, "millilitres": 0.001, "milliliters": 0.001,
+    "fl oz": US_GALLON_L / 128, "floz": US_GALLON_L / 128, "us fl oz": US_GALLON_L / 128,
+    "qt": US_GALLON_L / 4, "quart": US_GALLON_L / 4, "quarts": US_GALLON_L / 4,
+    "pt": US_GALLON_L / 8, "pint": US_GALLON_L / 8, "pints": US_GALLON_L / 8,
+    "gal": US_GALLON_L, "us gal": US_GALLON_L, "gallon": US_GALLON_L, "gallons": US_GALLON_L,
+}  # fmt: skip
+_M2_PER_L = {
+    "m2/l": 1.0,
+    "ft2/gal": SQUARE_FOOT_M2 / US_GALLON_L,
+    "sqft/gal": SQUARE_FOOT_M2 / US_GALLON_L,
+}
+
+# Typographic marks a word processor puts in: curly quotes, primes, vulgar fractions.
+_PLAIN = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "‘": "'",
+                        "–": "-", "—": "-", "⁄": "/", "\u00a0": " ", "²": "2"})  # fmt: skip
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+
+_NUMBER = r"(?:\d+\s*[-\s]\s*\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d*\.\d+|\d+\.?)"
+_UNIT = r"(?:''|\"|'|[a-z]+\.?)"
+_PART = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*", re.IGNORECASE)
+
+
+def _plain(text: str) -> str:
+    plain = text.translate(_PLAIN)
+    for mark, fraction in _VULGAR.items():
+        plain = plain.replace(mark, f" {fraction}")
+    return plain.strip()
+
+
+def _number(text: str) -> Fraction:
+    whole = Fraction(0)
+    body = re.sub(r"\s*/\s*", "/", text.strip())
+    parts = re.split(r"[-\s]+", body)
+    for part in parts:
+        if part:
+            whole += Fraction(part)
+    return whole
+
+
+def parse_length(text: str, *, where: str) -> float:
+    """Return a length in millimetres.
+
+    Parameters
+    ----------
+    text : str
+        ``64 mm``, ``1.2 m``, ``2 1/2 in``, ``2-1/2"``, ``1' 4 3/8"``.
+    where : str
+        The place the text stands in, for the message.
+
+    Raises
+    ------
+    InputError
+        The text has no unit, an unknown unit, or is not a length.
+    """
+    mend = "write it like 64 mm, 1.2 m, 2 1/2 in or 1' 4 3/8\""
+    if not isinstance(text, str):
+        raise InputError(where, f"the length {text!r} has no unit", mend)
+    rest = _plain(text)
+    if not rest:
+        raise InputError(where, "a length is empty", mend)
+    total = Fraction(0)
+    previous: Fraction | None = None
+    position = 0
+    while position < len(rest):
+        found = _PART.match(rest, position)
+        if not found:
+            if re.fullmatch(rf"\s*-?{_NUMBER}\s*", rest):
+                raise InputError(where, f'the length "{text}" has no unit', mend)
+            raise InputError(where, f'"{text}" is not a length', mend)
+        unit = _LENGTH_WORDS.get(found.group(2).lower())
+        if unit is None:
+            raise InputError(where, f'"{found.group(2)}" in "{text}" is not a unit of length', mend)
+        if previous is not None and _MM_PER[unit] >= previous:
+            raise InputError(where, f'"{text}" is not a length', mend)
+        try:
+            total += _number(found.group(1)) * _MM_PER[unit]
+        except (ValueError, ZeroDivisionError):
+            raise InputError(where, f'"{text}" is not a length', mend) from None
+        previous = _MM_PER[unit]
+        position = found.end()
+    if total > 10**9:
+        raise InputError(where, f'"{text}" is longer than 1,000 km', "check the unit")
+    return float(total)
+
+
+def parse_size(text: str, *, where: str) -> tuple[float, float]:
+    """Return width and height in millimetres from ``72 in x 96 in``.
+
+    Raises
+    ------
+    InputError
+        The text is not two lengths with an x between them, or one of them is zero.
+    """
+    mend = "write width x height, like 72 in x 96 in or 1830 mm x 2440 mm"
+    if not isinstance(text, str):
+        raise InputError(where, f"the size {text!r} is not text", mend)
+    parts = re.split(r"\s*[x×]\s*", _plain(text), flags=re.IGNORECASE)
+    if len(parts) != 2:
+        raise InputError(where, f'"{text}" is not a size', mend)
+    width, height = (parse_length(part, where=where) for part in parts)
+    if width <= 0 or height <= 0:
+        raise InputError(where, f'the size "{text}" has a side of zero', mend)
+    return width, height
+
+
+def _quantity(text: str, factors: dict[str, float], *, where: str, noun: str, mend: str) -> float:
+    if not isinstance(text, str):
+        raise InputError(where, f"the {noun} {text!r} has no unit", mend)
+    found = re.fullmatch(rf"({_NUMBER})\s*([a-z/ .0-9]+?)\.?", _plain(text), re.IGNORECASE)
+    if not found:
+        raise InputError(where, f'"{text}" is not a {noun}', mend)
+    unit = re.sub(r"\s*/\s*", "/", re.sub(r"\s+", " ", found.group(2).strip().lower()))
+    if unit not in factors:
+        raise InputError(where, f'"{found.group(2)}" in "{text}" is not a unit of {noun}', mend)
+    try:
+        return float(_number(found.group(1))) * factors[unit]
+    except (ValueError, ZeroDivisionError):
+        raise InputError(where, f'"{text}" is not a {noun}', mend) from None
+
+
+def parse_volume(text: str, *, where: str) -> float:
+    """Return a volume in litres from ``0.75 L``, ``500 ml``, ``16 fl oz``, ``1 qt``, ``1 gal`` (US).
+
+    Raises
+    ------
+    InputError
+        The text has no unit, an unknown unit, or is not a volume.
+    """
+    mend = "write it like 0.75 L, 500 ml, 16 fl oz or 1 gal"
+    return _quantity(text, _L_PER, where=where, noun="volume", mend=mend)
+
+
+def parse_spread(text: str, *, where: str) -> float:
+    """Return a spreading rate in m² per litre from ``8 m2/L`` or ``320 ft2/gal`` (US).
+
+    Raises
+    ------
+    InputError
+        The text has no unit, an unknown unit, or is zero.
+    """
+    mend = "write it like 8 m2/L or 320 ft2/gal"
+    rate = _quantity(text, _M2_PER_L, where=where, noun="coverage", mend=mend)
+    if rate <= 0:
+        raise InputError(where, f'the coverage "{text}" is zero', mend)
+    return rate
+
+
+def format_length(mm: float) -> str:
+    """Return a length for people: millimetres without needless digits."""
+    return f"{mm:.0f} mm" if mm >= 10 or mm == round(mm) else f"{mm:.1f} mm"
