@@ -57,7 +57,8 @@ class Appearance:
 
     def weakest_differences(self, lights: Sequence[str]) -> Array:
         """Return the least difference over some lights, shape (P, P)."""
-        return np.min([self.differences(light) for light in lights], axis=0)
+        table: Array = np.min([self.differences(light) for light in lights], axis=0)
+        return table
 
     def lightness(self, light: str) -> NDArray[np.float64]:
         """Return L* of every paint under a light, shape (P,)."""

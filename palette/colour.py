@@ -74,7 +74,7 @@ def xyz_of_lab(lab: Array, white: Array = D65_WHITE) -> Array:
     lab = np.asarray(lab, float)
     fy = (lab[..., 0] + 16) / 116
     f = np.stack([fy + lab[..., 1] / 500, fy, fy - lab[..., 2] / 200], axis=-1)
-    ratio = np.where(f > 6 / 29, f**3, (116 * f - 16) / _KAPPA)
+    ratio: Array = np.where(f > 6 / 29, f**3, (116 * f - 16) / _KAPPA)
     return ratio * np.asarray(white, float)
 
 
@@ -151,7 +151,8 @@ def difference(lab_a: Array, lab_b: Array) -> Array:
     from skimage.color import deltaE_ciede2000
 
     a, b = np.broadcast_arrays(np.asarray(lab_a, float), np.asarray(lab_b, float))
-    return np.asarray(deltaE_ciede2000(a, b), float)
+    found: Array = np.asarray(deltaE_ciede2000(a, b), np.float64)
+    return found
 
 
 def chroma_and_hue(lab: Array) -> tuple[Array, Array]:
