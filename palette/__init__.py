@@ -1,1 +1,9 @@
-"""Which section of a UV-painted wall panel gets which paint."""
+"""Which section of a UV-painted wall panel gets which paint.
+
+The public names stand, once, in ``__init__.pyi`` beside this file; each is loaded when it is
+first used, so that ``import palette`` and ``palette --help`` stay quick.
+"""
+
+import lazy_loader as _lazy
+
+__getattr__, __dir__, __all__ = _lazy.attach_stub(__name__, __file__)

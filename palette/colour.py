@@ -80,7 +80,8 @@ def xyz_of_lab(lab: Array, white: Array = D65_WHITE) -> Array:
 
 def linear_srgb_of_xyz(xyz: Array) -> Array:
     """Return linear sRGB, shape (..., 3), not clipped; XYZ with D65 white at Y = 1."""
-    return np.asarray(xyz, float) @ _SRGB_OF_XYZ.T
+    linear: Array = np.asarray(xyz, float) @ _SRGB_OF_XYZ.T
+    return linear
 
 
 def encode_srgb(linear: Array) -> NDArray[np.uint8]:

@@ -1,0 +1,5 @@
+"""``python -m palette``."""
+
+from palette.cli import main
+
+main()
