@@ -75,7 +75,8 @@ def xyz_of_lab(lab: Array, white: Array = D65_WHITE) -> Array:
     fy = (lab[..., 0] + 16) / 116
     f = np.stack([fy + lab[..., 1] / 500, fy, fy - lab[..., 2] / 200], axis=-1)
     ratio: Array = np.where(f > 6 / 29, f**3, (116 * f - 16) / _KAPPA)
-    return ratio * np.asarray(white, float)
+    xyz: Array = ratio * np.asarray(white, float)
+    return xyz
 
 
 def linear_srgb_of_xyz(xyz: Array) -> Array:
