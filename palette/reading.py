@@ -1,0 +1,138 @@
+"""Text and TOML from disk, and tables checked key by key.
+
+Every reader of a file people write goes through here, so that a missing file, a slip of syntax
+and a misspelt key are told in the same words everywhere.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+import tomllib
+from collections.abc import Collection, Mapping
+from pathlib import Path
+from typing import Any
+
+from palette.errors import InputError
+
+__all__ = [
+    "nearest",
+    "read_bytes",
+    "read_json",
+    "read_text",
+    "read_toml",
+    "refuse_unknown_keys",
+    "take_number",
+    "take_tables",
+    "take_text",
+]
+
+MAX_TEXT_BYTES = 16 * 2**20
+"""A layout or paint list this large was not written by a person; it is refused, not parsed."""
+
+
+def read_bytes(path: Path, *, most: int) -> bytes:
+    """Return the bytes of a file of at most `most` bytes.
+
+    Raises
+    ------
+    InputError
+        The file is missing, a folder, unreadable or too large.
+    """
+    try:
+        if path.is_dir():
+            raise InputError(str(path), "this is a folder", "name the file inside it")
+        size = path.stat().st_size
+        if size > most:
+            what = f"the file has {size / 2**20:.0f} MiB, more than the {most / 2**20:.0f} MiB allowed"
+            raise InputError(str(path), what, "save a smaller one")
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise InputError(str(path), "there is no such file", "check the name and the folder") from None
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or "its name cannot be used"
+        mend = "check that you may read it"
+        raise InputError(str(path), f"the file cannot be read ({reason})", mend) from None
+
+
+def read_text(path: Path) -> str:
+    """Return a UTF-8 text file, any line endings."""
+    data = read_bytes(path, most=MAX_TEXT_BYTES)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        what = f"byte {fault.start} is not UTF-8 text"
+        raise InputError(str(path), what, "save the file as plain text in UTF-8") from None
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """Return a TOML file as a table.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read or is not TOML; the message names the line.
+    """
+    try:
+        return tomllib.loads(read_text(path).replace("\r\n", "\n"))
+    except (tomllib.TOMLDecodeError, RecursionError) as fault:
+        what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
+        raise InputError(str(path), what[:300], "correct that line") from None
+
+
+def read_json(path: Path) -> dict[str, Any]:
+    """Return a JSON file that holds one object."""
+    try:
+        document = json.loads(read_text(path))
+    except (json.JSONDecodeError, RecursionError) as fault:
+        at = f" in line {fault.lineno}" if isinstance(fault, json.JSONDecodeError) else ""
+        raise InputError(str(path), f"this is not JSON{at}", "correct it or write the file anew") from None
+    if not isinstance(document, dict):
+        raise InputError(str(path), "this JSON holds no object", "put everything in one { … }")
+    return document
+
+
+def nearest(word: str, known: Collection[str]) -> str:
+    """Return advice that names the known word nearest to a misspelt one, else all of them."""
+    close = difflib.get_close_matches(word, sorted(known), n=1)
+    if close:
+        return f'write "{close[0]}" if that was meant'
+    return "use one of: " + ", ".join(sorted(known))
+
+
+def refuse_unknown_keys(table: Mapping[str, Any], known: Collection[str], *, where: str) -> None:
+    """Raise InputError for each key that is not known, with the nearest that is."""
+    InputError.gather(
+        InputError(where, f'the key "{key}" is not known here', nearest(key, known))
+        for key in table
+        if key not in known
+    )
+
+
+def take_text(table: Mapping[str, Any], key: str, *, where: str) -> str:
+    """Return a text that must be there and not be empty."""
+    value = table.get(key)
+    if value is None:
+        raise InputError(where, f'the key "{key}" is missing', f'add {key} = "…"')
+    if not isinstance(value, str) or not value.strip():
+        raise InputError(where, f'"{key}" is {value!r}, not a text', f'write {key} = "…"')
+    return value.strip()
+
+
+def take_number(table: Mapping[str, Any], key: str, *, where: str, least: float, most: float) -> float:
+    """Return a number between `least` and `most`, both included."""
+    value = table[key]
+    mend = f"write a number from {least:g} to {most:g}"
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise InputError(where, f'"{key}" is {value!r}, not a number', mend)
+    if not least <= value <= most:
+        raise InputError(where, f'"{key}" is {value:g}', mend)
+    return float(value)
+
+
+def take_tables(table: Mapping[str, Any], key: str, *, where: str) -> list[dict[str, Any]]:
+    """Return the ``[[key]]`` tables, none if there are none."""
+    value = table.get(key, [])
+    if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
+        raise InputError(where, f'"{key}" is not a list of tables', f"write [[{key}]] before each one")
+    return value
