@@ -39,13 +39,17 @@ class InputError(PaletteError):
         self.mend = mend
         super().__init__(f"{where}: {what}; {mend}.")
 
+    def each(self) -> tuple[InputError, ...]:
+        """Return the faults one by one."""
+        return (self,)
+
     @staticmethod
     def gather(faults: Iterable[InputError]) -> None:
         """Raise all the faults of one file together, or nothing if there are none.
 
         A person mends a file once, not once per run.
         """
-        found = list(faults)
+        found = [single for fault in faults for single in fault.each()]
         if len(found) == 1:
             raise found[0]
         if found:
@@ -60,6 +64,10 @@ class ManyInputErrors(InputError):
         first = faults[0]
         super().__init__(first.where, first.what, first.mend)
         self.args = ("\n".join(str(fault) for fault in faults),)
+
+    def each(self) -> tuple[InputError, ...]:
+        """Return the faults one by one."""
+        return self.faults
 
 
 class NoScheme(PaletteError):

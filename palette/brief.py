@@ -1,0 +1,236 @@
+"""The brief: one small TOML that says what is wanted, and the walk from it to a scheme."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from palette.adjacency import DEFAULT_MIN_BORDER_MM, DEFAULT_REACH_MM, find_neighbours
+from palette.appearance import appearance_of
+from palette.demands import Rule, Verdict, check_scheme
+from palette.errors import InputError
+from palette.layouts import panel_from_tape, read_layout
+from palette.library import light_by_name, paints_from_tables, read_paints
+from palette.light import BLACKLIGHT, DAYLIGHT, Light
+from palette.paint import Paint
+from palette.panel import Panel
+from palette.progress import OnProgress, Step, silent
+from palette.reading import (
+    read_json,
+    read_toml,
+    refuse_unknown_keys,
+    take_number,
+    take_tables,
+    take_text,
+)
+from palette.rules import rules_from_tables
+from palette.scheme import Scheme
+from palette.solving import solve
+from palette.survey import Survey
+from palette.units import parse_length, parse_size
+
+__all__ = ["Brief", "Outcome", "judge", "read_brief", "read_scheme", "run", "survey_brief"]
+
+_KEYS = ("version", "name", "panel", "paints", "paint", "lights", "rules", "rule", "neighbours", "seed")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Brief:
+    """What is wanted: a panel, the paints on the shelf, the lights it is seen under, the rules.
+
+    `path` is the file it was read from; `reach_mm` and `min_border_mm` say who counts as
+    a neighbour; `seed` steers the engine where several schemes are equally good.
+    """
+
+    path: Path
+    name: str
+    panel: Panel
+    paints: tuple[Paint, ...]
+    lights: tuple[Light, ...]
+    rules: tuple[Rule, ...]
+    reach_mm: float = DEFAULT_REACH_MM
+    min_border_mm: float = DEFAULT_MIN_BORDER_MM
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Outcome:
+    """Everything a brief leads to."""
+
+    brief: Brief
+    survey: Survey
+    scheme: Scheme
+    verdict: Verdict
+
+
+def read_brief(path: Path) -> Brief:
+    """Return the brief of a TOML file; paths in it are relative to it.
+
+    Keys: ``name``; ``panel``, a layout file, ``{ file = …, size = … }`` or the tables of a
+    tape-measure layout; ``paints``, a paint file, or ``[[paint]]`` tables; ``lights``, names;
+    ``rules``, a file of ``[[rule]]`` tables, or those tables; ``[neighbours]`` with ``reach``
+    and ``min_border``; ``seed``.
+
+    Raises
+    ------
+    InputError
+        With every fault found, each naming its file and place.
+    """
+    document = read_toml(path)
+    where = str(path)
+    refuse_unknown_keys(document, _KEYS, where=where)
+    found: dict[str, Any] = {}
+    faults: list[InputError] = []
+    # Each part is read even when another is wrong, so that one run tells everything.
+    parts = {"panel": _panel, "paints": _paints, "lights": _lights, "rules": _rules, "spans": _spans}
+    for part, read in parts.items():
+        try:
+            found[part] = read(document, path)
+        except InputError as fault:
+            faults.extend(fault.each())
+    InputError.gather(faults)
+    reach_mm, min_border_mm = found.pop("spans")
+    name = take_text(document, "name", where=where) if "name" in document else found["panel"].name
+    seed = take_number(document, "seed", where=where, least=0, most=2**31) if "seed" in document else 0
+    return Brief(
+        path=path, name=name, seed=int(seed), reach_mm=reach_mm, min_border_mm=min_border_mm, **found
+    )
+
+
+def survey_brief(brief: Brief) -> Survey:
+    """Return the ground of a brief: neighbours found, looks worked out, rules found usable.
+
+    Raises
+    ------
+    InputError
+        A rule names a light, section or paint that is not there, or a paint's look is unknown.
+    """
+    survey = Survey(
+        panel=brief.panel,
+        adjacency=find_neighbours(brief.panel, reach_mm=brief.reach_mm, min_border_mm=brief.min_border_mm),
+        paints=brief.paints,
+        appearance=appearance_of(brief.paints, brief.lights),
+    )
+    InputError.gather(fault for rule in brief.rules for fault in rule.faults(survey))
+    return survey
+
+
+def run(brief: Brief, *, on_progress: OnProgress = silent) -> Outcome:
+    """Walk the whole way: survey the panel, find the best scheme, judge it.
+
+    Raises
+    ------
+    NoScheme
+        The rules cannot all hold.
+    """
+    on_progress(Step(room="survey", done=0, total=3, note="finding the neighbours"))
+    survey = survey_brief(brief)
+    on_progress(Step(room="solving", done=1, total=3, note="finding the best scheme"))
+    scheme = solve(survey, brief.rules, seed=brief.seed, on_progress=on_progress)
+    on_progress(Step(room="checking", done=2, total=3, note="judging the scheme"))
+    verdict = check_scheme(survey, brief.rules, scheme)
+    return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
+
+
+def judge(brief: Brief, scheme: Scheme) -> Outcome:
+    """Judge a scheme someone else made, or edited, against a brief."""
+    survey = survey_brief(brief)
+    verdict = check_scheme(survey, brief.rules, scheme)
+    return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
+
+
+def read_scheme(path: Path) -> Scheme:
+    """Return the scheme of a ``scheme.json``, also one edited by hand.
+
+    Raises
+    ------
+    InputError
+        The file is not a scheme, or of a newer version than this palette knows.
+    """
+    document = read_json(path)
+    where = str(path)
+    refuse_unknown_keys(document, ("version", "brief", "paint_of", "proof"), where=where)
+    version = document.get("version", 1)
+    if version != 1:
+        what = f"its version is {version!r}, and this palette reads version 1"
+        raise InputError(where, what, "use the palette that wrote it, or a newer one")
+    paint_of = document.get("paint_of")
+    words = isinstance(paint_of, dict) and all(isinstance(paint, str) for paint in paint_of.values())
+    if not words:
+        what = 'it has no "paint_of" that gives each section a paint'
+        raise InputError(where, what, 'write "paint_of": { "section": "paint", … }')
+    # A proof speaks of the scheme the engine found; after an edit by hand it would be a lie,
+    # and nothing here tells an edited file from another, so it is left behind.
+    return Scheme(paint_of=MappingProxyType(dict(document["paint_of"])))
+
+
+def _panel(document: Mapping[str, Any], path: Path) -> Panel:
+    value = document.get("panel")
+    mend = 'write panel = "wall.svg", or a [panel] table with the layout itself'
+    if value is None:
+        raise InputError(str(path), "it names no panel", mend)
+    if isinstance(value, str):
+        return read_layout(path.parent / value)
+    if isinstance(value, dict) and "file" in value:
+        refuse_unknown_keys(value, ("file", "size"), where=f"{path}, panel")
+        file = take_text(value, "file", where=f"{path}, panel")
+        size = parse_size(value["size"], where=f"{path}, panel size") if "size" in value else None
+        return read_layout(path.parent / file, size=size)
+    if isinstance(value, dict):
+        return panel_from_tape(value, source=f"{path}, panel")
+    raise InputError(str(path), f'"panel" is {value!r}', mend)
+
+
+def _paints(document: Mapping[str, Any], path: Path) -> tuple[Paint, ...]:
+    if "paints" in document and "paint" in document:
+        what = "it names a paint file and lists paints as well"
+        raise InputError(str(path), what, "keep either paints = … or the [[paint]] tables")
+    if "paint" in document:
+        return paints_from_tables(take_tables(document, "paint", where=str(path)), where=str(path))
+    if "paints" not in document:
+        mend = 'write paints = "paints.toml", or a [[paint]] table for each can'
+        raise InputError(str(path), "it names no paints", mend)
+    return read_paints(path.parent / take_text(document, "paints", where=str(path)))
+
+
+def _lights(document: Mapping[str, Any], path: Path) -> tuple[Light, ...]:
+    if "lights" not in document:
+        return (DAYLIGHT, BLACKLIGHT)
+    names, where = document["lights"], f"{path}, lights"
+    mend = 'write lights = ["daylight", "blacklight"]'
+    if not isinstance(names, list) or not names or not all(isinstance(name, str) for name in names):
+        raise InputError(where, f"{names!r} is not a list of names", mend)
+    if len(set(names)) < len(names):
+        raise InputError(where, "a light is named twice", "keep each light once")
+    return tuple(light_by_name(name, where=where) for name in names)
+
+
+def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
+    if "rules" in document and "rule" in document:
+        what = "it names a rule file and lists rules as well"
+        raise InputError(str(path), what, "keep either rules = … or the [[rule]] tables")
+    if "rules" in document:
+        path = path.parent / take_text(document, "rules", where=str(path))
+        document = read_toml(path)
+        refuse_unknown_keys(document, ("version", "name", "rule"), where=str(path))
+    tables = take_tables(document, "rule", where=str(path))
+    if not tables:
+        mend = 'add [[rule]] with kind = "clash", or rules = "rules.toml"'
+        raise InputError(str(path), "it states no rules", mend)
+    return rules_from_tables(tables, where=str(path))
+
+
+def _spans(document: Mapping[str, Any], path: Path) -> tuple[float, float]:
+    table, where = document.get("neighbours", {}), f"{path}, neighbours"
+    if not isinstance(table, dict):
+        raise InputError(where, "this is not a table", 'write [neighbours] and reach = "160 mm" below it')
+    refuse_unknown_keys(table, ("reach", "min_border"), where=where)
+    reach, border = DEFAULT_REACH_MM, DEFAULT_MIN_BORDER_MM
+    if "reach" in table:
+        reach = parse_length(table["reach"], where=f"{where}, reach")
+    if "min_border" in table:
+        border = parse_length(table["min_border"], where=f"{where}, min_border")
+    return reach, border

@@ -1,0 +1,7 @@
+"""Pictures of a scheme: values in memory, no files."""
+
+from palette.preview.canvas import Preview
+from palette.preview.looks import draw_preview, draw_side_by_side
+from palette.preview.neighbour_map import draw_neighbours
+
+__all__ = ["Preview", "draw_neighbours", "draw_preview", "draw_side_by_side"]

@@ -1,0 +1,148 @@
+"""The panel with its borders drawn: who touches whom, for how long, how far apart they look."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapely.geometry.base import BaseGeometry
+
+from palette.adjacency import Adjacency, Contact
+from palette.demands import WeakestPair, weakest_pair
+from palette.panel import Panel
+from palette.preview.canvas import Canvas, Colour, Preview
+from palette.preview.names import place_names
+from palette.scheme import Scheme
+from palette.survey import Survey
+
+__all__ = ["draw_neighbours"]
+
+_PAPER: Colour = (246, 244, 238)
+_STONE: Colour = (226, 222, 212)
+_TRIM: Colour = (206, 198, 184)
+_INK: Colour = (38, 36, 34)
+_QUIET: Colour = (150, 146, 138)
+
+# From weak to strong: dark red over amber to deep blue, different in lightness as well as in
+# hue so that it reads without colour vision; weak borders are also drawn broader.
+_RAMP = np.array([(150, 14, 40), (222, 110, 26), (196, 178, 92), (78, 150, 168), (22, 72, 128)], float)
+_WEAK, _STRONG = 20.0, 60.0
+
+
+def draw_neighbours(
+    panel: Panel,
+    adjacency: Adjacency,
+    *,
+    survey: Survey | None = None,
+    scheme: Scheme | None = None,
+    width_px: int = 1600,
+) -> Preview:
+    """Return a map of the borders.
+
+    With a survey and a scheme each border's colour and breadth tell the least CIEDE2000
+    between its two paints over all lights, and the weakest is ringed; without them the
+    borders are drawn alike.
+    """
+    margin = 0.03 * panel.width_mm
+    legend = 0.09 * panel.width_mm
+    canvas = Canvas(
+        panel.width_mm + 2 * margin,
+        panel.height_mm + 2 * margin + legend,
+        width_px=width_px,
+        background=_PAPER,
+        origin_mm=(-margin, -margin),
+    )
+    for feature in panel.features:
+        canvas.fill(feature.outline, _TRIM if feature.role == "trim" else _QUIET)
+    for section in panel.sections:
+        canvas.fill(section.outline, _STONE)
+    place_names(canvas, panel, {section.id: _STONE for section in panel.sections})
+    if panel.hatch is not None:
+        canvas.line(panel.hatch.exterior, _INK, width_mm=panel.width_mm / 300, dash_mm=panel.width_mm / 80)
+    thin = panel.width_mm / 220
+    strengths = _strengths(adjacency, survey, scheme)
+    order = np.argsort(-strengths, kind="stable")  # the weak ones last, on top
+    for place in order:
+        contact, strength = adjacency.neighbours[place], float(strengths[place])
+        breadth = thin * (1.0 + 1.4 * (1.0 - _share(strength)))
+        canvas.line(contact.mid_line, _colour(strength), width_mm=breadth)
+    for contact in adjacency.corners:
+        _dot(canvas, contact, thin)
+    weakest = weakest_pair(survey, scheme) if survey is not None and scheme is not None else None
+    if weakest is not None:
+        contact = next(c for c in adjacency.neighbours if (c.a, c.b) == (weakest.a, weakest.b))
+        _ring(canvas, contact, thin)
+    _legend(canvas, panel, adjacency, weakest, y=panel.height_mm + margin, height=legend)
+    return Preview(image=canvas.finish(), mm_per_px=canvas.mm_per_px, light="neighbours")
+
+
+def _strengths(adjacency: Adjacency, survey: Survey | None, scheme: Scheme | None) -> np.ndarray:
+    contacts = adjacency.neighbours
+    if survey is None or scheme is None:
+        return np.full(len(contacts), _STRONG)
+    table = survey.appearance.weakest_differences(survey.appearance.lights)
+    row = {paint: k for k, paint in enumerate(survey.appearance.paints)}
+    paint_of = scheme.paint_of
+    return np.array([table[row[paint_of[c.a]], row[paint_of[c.b]]] for c in contacts])
+
+
+def _share(strength: float) -> float:
+    return float(np.clip((strength - _WEAK) / (_STRONG - _WEAK), 0.0, 1.0))
+
+
+def _colour(strength: float) -> Colour:
+    place = _share(strength) * (len(_RAMP) - 1)
+    red, green, blue = (round(np.interp(place, range(len(_RAMP)), _RAMP[:, k])) for k in range(3))
+    return red, green, blue
+
+
+def _middle(contact: Contact) -> BaseGeometry:
+    import shapely
+
+    longest = max(shapely.get_parts(contact.mid_line), key=lambda part: part.length)
+    return longest.interpolate(0.5, normalized=True)
+
+
+def _dot(canvas: Canvas, contact: Contact, thin: float) -> None:
+    if not contact.mid_line.is_empty:
+        canvas.fill(contact.mid_line.centroid.buffer(0.9 * thin), _QUIET)
+
+
+def _ring(canvas: Canvas, contact: Contact, thin: float) -> None:
+    if not contact.mid_line.is_empty:
+        around = _middle(contact).buffer(5 * thin)
+        canvas.line(around.exterior, _INK, width_mm=0.8 * thin)
+
+
+def _legend(
+    canvas: Canvas,
+    panel: Panel,
+    adjacency: Adjacency,
+    weakest: WeakestPair | None,
+    *,
+    y: float,
+    height: float,
+) -> None:
+    from shapely import LineString, box
+
+    size = 0.019 * panel.width_mm
+    middle = y + 0.38 * height
+    counted = f"{len(adjacency.neighbours)} borders, {len(adjacency.corners)} corners (dots)"
+    if weakest is None:
+        canvas.write(counted, (0.0, middle), _INK, height_mm=size, anchor="lm")
+        return
+    steps, left, width = 60, 0.0, 0.22 * panel.width_mm
+    for step in range(steps):
+        x = left + width * step / steps
+        bar = box(x, middle - 0.5 * size, x + width / steps, middle + 0.5 * size)
+        canvas.fill(bar, _colour(_WEAK + (_STRONG - _WEAK) * (step + 0.5) / steps))
+    words = f"look alike ({_WEAK:.0f})  to  far apart ({_STRONG:.0f}), CIEDE2000"
+    canvas.write(words, (left + width + size, middle), _INK, height_mm=size, anchor="lm")
+    told = (
+        f"{counted}.  Weakest (ringed): {weakest.a} | {weakest.b}, "
+        f"{weakest.difference:.1f} under {weakest.light}."
+    )
+    canvas.write(told, (0.0, middle + 1.7 * size), _INK, height_mm=size, anchor="lm")
+    canvas.line(
+        LineString([(0, y + 0.02 * height), (panel.width_mm, y + 0.02 * height)]),
+        _QUIET,
+        width_mm=panel.width_mm / 900,
+    )
