@@ -17,8 +17,10 @@ from palette.library import light_by_name, paints_from_tables, read_paints
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
 from palette.panel import Panel
+from palette.preview import Preview, draw_neighbours, draw_preview, draw_side_by_side
 from palette.progress import OnProgress, Step, silent
 from palette.reading import (
+    nearest,
     read_json,
     read_toml,
     refuse_unknown_keys,
@@ -32,7 +34,17 @@ from palette.solving import solve
 from palette.survey import Survey
 from palette.units import parse_length, parse_size
 
-__all__ = ["Brief", "Outcome", "judge", "read_brief", "read_scheme", "run", "survey_brief"]
+__all__ = [
+    "Brief",
+    "Outcome",
+    "draw_outcome",
+    "draw_under",
+    "judge",
+    "read_brief",
+    "read_scheme",
+    "run",
+    "survey_brief",
+]
 
 _KEYS = ("version", "name", "panel", "paints", "paint", "lights", "rules", "rule", "neighbours", "seed")
 
@@ -140,6 +152,47 @@ def judge(brief: Brief, scheme: Scheme) -> Outcome:
     survey = survey_brief(brief)
     verdict = check_scheme(survey, brief.rules, scheme)
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
+
+
+def draw_under(outcome: Outcome, light: str, *, width_px: int = 1600, names: bool = False) -> Preview:
+    """Return the outcome under one of the brief's lights, or ``both``: first and last side by side.
+
+    Raises
+    ------
+    InputError
+        The brief has no such light, or the width cannot be drawn.
+    """
+    lights = {known.id: known for known in outcome.brief.lights}
+    if light == "both":
+        first, last = outcome.brief.lights[0], outcome.brief.lights[-1]
+        pair = [
+            draw_preview(
+                outcome.survey, outcome.scheme, each, width_px=max(300, width_px // 2), names=names
+            )
+            for each in (first, last)
+        ]
+        return draw_side_by_side(*pair)
+    if light not in lights:
+        mend = nearest(light, [*lights, "both"])
+        raise InputError("--light", f'the brief has no light "{light}"', mend)
+    return draw_preview(outcome.survey, outcome.scheme, lights[light], width_px=width_px, names=names)
+
+
+def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False) -> dict[str, Preview]:
+    """Return every picture of an outcome by name: one for each light, ``both``, ``neighbours``."""
+    pictures = {
+        light.id: draw_under(outcome, light.id, width_px=width_px, names=names)
+        for light in outcome.brief.lights
+    }
+    pictures["both"] = draw_under(outcome, "both", width_px=width_px, names=names)
+    pictures["neighbours"] = draw_neighbours(
+        outcome.survey.panel,
+        outcome.survey.adjacency,
+        survey=outcome.survey,
+        scheme=outcome.scheme,
+        width_px=width_px,
+    )
+    return pictures
 
 
 def read_scheme(path: Path) -> Scheme:

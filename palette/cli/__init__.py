@@ -10,6 +10,7 @@ import sys
 
 import typer
 
+from palette.cli import assign, check, neighbours, preview
 from palette.errors import InputError, PaletteError
 
 __all__ = ["app", "main"]
@@ -22,6 +23,9 @@ app = typer.Typer(
     rich_markup_mode="markdown",
     context_settings={"help_option_names": ["-h", "--help"]},
 )
+
+for command in (neighbours, assign, check, preview):
+    command.register(app)
 
 
 def main() -> None:

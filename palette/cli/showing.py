@@ -1,0 +1,62 @@
+"""What a person, or a script, sees on the terminal."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    import palette
+
+__all__ = ["console", "describe_proof", "print_json", "print_table", "tell"]
+
+
+def console() -> Console:
+    """Return the terminal; in a pipe rich leaves colours out by itself."""
+    from rich.console import Console
+
+    return Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+
+
+def tell(*lines: str) -> None:
+    """Print plain lines; nothing in them is read as markup."""
+    screen = console()
+    for line in lines:
+        screen.print(line, markup=False)
+
+
+def print_json(document: Any) -> None:
+    """Print one JSON object and nothing else."""
+    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=False) + "\n")
+
+
+def print_table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Print a table; headings that end in a unit, like "border mm", are set to the right."""
+    from rich import box
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(title=title, box=box.SIMPLE_HEAD, title_justify="left")
+    for heading in headings:
+        numeric = heading.rsplit(" ", 1)[-1] in {"mm", "CIEDE2000", "L*", "litres", "m²"}
+        table.add_column(heading, justify="right" if numeric else "left")
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    console().print(table)
+
+
+def describe_proof(proof: palette.Proof) -> list[str]:
+    """Return one sentence for each level of a proof."""
+    sentences = []
+    for level in proof.levels:
+        value = f"{level.value:.1f} {level.unit}".strip()
+        if level.proven:
+            sentences.append(f"{level.aim}: {value}, proven best")
+        else:
+            bound = f"{level.bound:.1f} {level.unit}".strip()
+            sentences.append(f"{level.aim}: {value}, no scheme can beat {bound}")
+    return sentences

@@ -1,0 +1,55 @@
+"""Answers as plain values for JSON: the shapes outside scripts build on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from palette.adjacency import Adjacency
+from palette.demands import Verdict
+
+__all__ = ["adjacency_to_dict", "verdict_to_dict"]
+
+
+def adjacency_to_dict(adjacency: Adjacency) -> dict[str, Any]:
+    """Return ``{"neighbours": [{"a", "b", "border_mm", "gap_mm", "corner"}]}``, lengths to 0.01 mm."""
+    return {
+        "neighbours": [
+            {
+                "a": contact.a,
+                "b": contact.b,
+                "border_mm": round(contact.border_mm, 2),
+                "gap_mm": round(contact.gap_mm, 2),
+                "corner": contact.corner,
+            }
+            for contact in adjacency.contacts
+        ]
+    }
+
+
+def verdict_to_dict(verdict: Verdict) -> dict[str, Any]:
+    """Return the verdict: ``kept``, ``clashes``, ``breaches`` of the other rules, ``weakest``.
+
+    Each clash has ``a``, ``b``, ``border_mm``, ``differences`` (light to CIEDE2000) and a
+    ``sentence``; each other breach ``rule``, ``sections``, ``sentence`` and its own figures.
+    """
+    clashes: list[dict[str, Any]] = []
+    others: list[dict[str, Any]] = []
+    for breach in verdict.breaches:
+        told = {"sentence": breach.sentence, **breach.detail}
+        if breach.rule == "clash":
+            clashes.append({"a": breach.sections[0], "b": breach.sections[1], **told})
+        else:
+            others.append({"rule": breach.rule, "sections": list(breach.sections), **told})
+    weakest = verdict.weakest
+    return {
+        "kept": verdict.kept,
+        "clashes": clashes,
+        "breaches": others,
+        "weakest": weakest
+        and {
+            "a": weakest.a,
+            "b": weakest.b,
+            "light": weakest.light,
+            "difference": round(weakest.difference, 3),
+        },
+    }
