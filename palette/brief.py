@@ -28,7 +28,7 @@ from palette.reading import (
     take_tables,
     take_text,
 )
-from palette.rules import rules_from_tables
+from palette.rules import rules_from_document
 from palette.scheme import Scheme
 from palette.solving import solve
 from palette.survey import Survey
@@ -273,7 +273,7 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
     if not tables:
         mend = 'add [[rule]] with kind = "clash", or rules = "rules.toml"'
         raise InputError(str(path), "it states no rules", mend)
-    return rules_from_tables(tables, where=str(path))
+    return rules_from_document(tables, where=str(path))
 
 
 def _spans(document: Mapping[str, Any], path: Path) -> tuple[float, float]:
