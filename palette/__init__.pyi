@@ -45,6 +45,7 @@ from .saving import write_atomically as write_atomically
 from .scheme import Level as Level
 from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
+from .solving import Limits as Limits
 from .solving import solve as solve
 from .survey import Survey as Survey
 from .units import format_length as format_length

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import ClassVar, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -97,7 +97,7 @@ class Breach:
 class Rule(Protocol):
     """What every rule can do. `kind` is the word a brief calls it by."""
 
-    kind: str
+    kind: ClassVar[str]
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""

@@ -1,1 +1,94 @@
+"""What can be wanted of a scheme: one module a rule, one line each in `KINDS`.
 
+A rule's dataclass fields are its options: the keys of a file, their types, units and help are
+read from the fields, so a new rule is its module, its line here and its test.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from palette.demands import Rule
+from palette.errors import InputError
+from palette.rules.clash import Clash
+from palette.rules.depth import Depth
+from palette.rules.naming import nearest
+from palette.rules.option import Reader
+
+__all__ = ["KINDS", "Clash", "Depth", "describe_options", "rule_from_dict", "rules_from_document"]
+
+KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in (Clash, Depth)}
+"""The word a brief calls a rule by, and the rule."""
+
+
+def rules_from_document(document: Sequence[Mapping[str, Any]], *, where: str) -> tuple[Rule, ...]:
+    """Return the rules of a list of tables, in order.
+
+    Raises
+    ------
+    InputError
+        All faults of the list together.
+    """
+    if not isinstance(document, list) or not all(isinstance(table, Mapping) for table in document):
+        raise InputError(where, "the rules are not a list of tables", "write each rule as a [[rule]] table")
+    rules: list[Rule] = []
+    faults: list[InputError] = []
+    for number, table in enumerate(document, 1):
+        try:
+            rules.append(rule_from_dict(table, where=f"{where}, rule {number}"))
+        except InputError as fault:
+            faults.append(fault)
+    InputError.gather(faults)
+    return tuple(rules)
+
+
+def rule_from_dict(document: Mapping[str, Any], *, where: str) -> Rule:
+    """Return the rule one table describes: its ``kind`` and its options.
+
+    Raises
+    ------
+    InputError
+        The kind or a key is unknown, or a value is not what the key expects.
+    """
+    kind = document.get("kind")
+    if not isinstance(kind, str):
+        raise InputError(where, "the rule has no kind", f"add kind = one of: {', '.join(KINDS)}")
+    if kind not in KINDS:
+        raise InputError(where, f'there is no rule "{kind}"', nearest(kind, KINDS))
+    readers = {item.name: _reader(item) for item in dataclasses.fields(KINDS[kind])}
+    given: dict[str, Any] = {}
+    faults: list[InputError] = []
+    for key, value in document.items():
+        if key == "kind":
+            continue
+        if key not in readers:
+            faults.append(
+                InputError(f"{where} ({kind})", f'there is no key "{key}"', nearest(key, readers))
+            )
+            continue
+        try:
+            given[key] = readers[key].read(value, f"{where} ({kind}), {key}")
+        except InputError as fault:
+            faults.append(fault)
+    InputError.gather(faults)
+    rule: Rule = KINDS[kind](**given)
+    return rule
+
+
+def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
+    """Return key, what it expects and what it does, for each option of a kind of rule."""
+    return tuple(
+        (
+            item.name,
+            _reader(item).expects + (f", {item.metadata['unit']}" if item.metadata["unit"] else ""),
+            item.metadata["help"],
+        )
+        for item in dataclasses.fields(KINDS[kind])
+    )
+
+
+def _reader(item: dataclasses.Field[Any]) -> Reader:
+    reader: Reader = item.metadata["reader"]
+    return reader

@@ -1,0 +1,137 @@
+"""Look-alike paints never side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour import chroma_and_hue, hue_distance
+from palette.demands import Breach, Demand, PairTable
+from palette.errors import InputError
+from palette.rules.naming import unknown_names
+from palette.rules.option import angle_or_off, names, number, number_or_off, option
+from palette.scheme import Scheme
+from palette.survey import Survey
+
+__all__ = ["DEFAULT_MIN_CHROMA", "DEFAULT_MIN_DIFFERENCE", "DEFAULT_MIN_HUE_ANGLE", "Clash"]
+
+DEFAULT_MIN_DIFFERENCE = 20.0
+"""CIEDE2000. Judgement, not a standard: one unit is a just visible step between large samples
+side by side, and we ask for twenty of them, which is about where large fields still read apart at
+walk-through distance in dim light, across a black gap."""
+
+DEFAULT_MIN_HUE_ANGLE = 15.0
+"""Degrees. Judgement: two strong paints closer in hue than this read as one paint in two coats,
+however their lightness differs. The hue circle holds 24 such steps."""
+
+DEFAULT_MIN_CHROMA = 25.0
+"""Below it a paint reads as grey, white or black, and its hue angle says little. Judgement."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """Neighbours look different in every chosen light, and two strong neighbours differ in hue.
+
+    One paint on two neighbours is always a clash, also when either half of the rule is off.
+    """
+
+    kind: ClassVar[str] = "clash"
+
+    lights: tuple[str, ...] | None = option(
+        None, names("light"), "lights in which neighbours are compared; all of them when left out"
+    )
+    min_difference: float | None = option(
+        DEFAULT_MIN_DIFFERENCE, number_or_off(), "least difference of two neighbours", unit="CIEDE2000"
+    )
+    min_hue_angle: float | None = option(
+        DEFAULT_MIN_HUE_ANGLE, angle_or_off(), "least angle between two strong hues", unit="degrees"
+    )
+    min_chroma: float = option(
+        DEFAULT_MIN_CHROMA, number(), "chroma above which a paint counts as strong", unit="CIELAB chroma"
+    )
+
+    def sentence(self) -> str:
+        """Return the rule as one plain sentence."""
+        where = "in every light" if self.lights is None else "under " + " and ".join(self.lights)
+        parts = ["never have the same paint"]
+        if self.min_difference is not None:
+            parts.append(f"differ by at least {self.min_difference:g} (CIEDE2000) {where}")
+        if self.min_hue_angle is not None:
+            strong = f"where both are strongly coloured (chroma above {self.min_chroma:g})"
+            parts.append(f"{strong}, stand at least {self.min_hue_angle:g} degrees of hue apart {where}")
+        text = ", and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else parts[0]
+        return f"Neighbours {text}."
+
+    def faults(self, survey: Survey) -> Iterator[InputError]:
+        """Yield the lights that are unknown here."""
+        yield from unknown_names(self.kind, "light", self.lights or (), survey.appearance.lights)
+
+    def demands(self, survey: Survey) -> Iterator[Demand]:
+        """Yield one table of allowed pairs, shared by all neighbours."""
+        allowed = self.allowed_pairs(survey)
+        for contact in survey.adjacency.neighbours:
+            yield PairTable(rule=self.kind, a=contact.a, b=contact.b, allowed=allowed)
+
+    def allowed_pairs(self, survey: Survey) -> NDArray[np.bool_]:
+        """Return which two paints may be neighbours, bool, shape (P, P)."""
+        appearance = survey.appearance
+        lights = self.lights or appearance.lights
+        allowed = ~np.eye(len(appearance.paints), dtype=bool)
+        if self.min_difference is not None:
+            allowed &= appearance.weakest_differences(lights) >= self.min_difference
+        if self.min_hue_angle is not None:
+            for light in lights:
+                chroma, hue = chroma_and_hue(appearance.lab[:, appearance.light_index(light)])
+                strong = chroma > self.min_chroma
+                near = hue_distance(hue[:, None], hue[None, :]) < self.min_hue_angle
+                allowed &= ~(strong[:, None] & strong[None, :] & near)
+        return allowed
+
+    def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
+        """Yield each pair of neighbours that clash, with the figures that say so."""
+        appearance = survey.appearance
+        lights = self.lights or appearance.lights
+        tables = {light: appearance.differences(light) for light in lights}
+        place = {paint: k for k, paint in enumerate(appearance.paints)}
+        for contact in survey.adjacency.neighbours:
+            first, second = scheme.paint_of[contact.a], scheme.paint_of[contact.b]
+            p, q = place[first], place[second]
+            difference = {light: float(tables[light][p, q]) for light in lights}
+            angle = {light: self._strong_angle(survey, light, p, q) for light in lights}
+            reasons = []
+            if p == q:
+                reasons.append(f"both are {first}")
+            else:
+                for light in lights:
+                    if self.min_difference is not None and difference[light] < self.min_difference:
+                        reasons.append(f"differ by only {difference[light]:.1f} under {light}")
+                    found = angle[light]
+                    if self.min_hue_angle is not None and found is not None and found < self.min_hue_angle:
+                        reasons.append(f"stand only {found:.0f} degrees of hue apart under {light}")
+            if reasons:
+                who = f"{contact.a} ({first}) and {contact.b} ({second})"
+                yield Breach(
+                    rule=self.kind,
+                    sections=(contact.a, contact.b),
+                    sentence=f"{who} {' and '.join(reasons)}.",
+                    detail={
+                        "a": contact.a,
+                        "b": contact.b,
+                        "paints": [first, second],
+                        "border_mm": contact.border_mm,
+                        "difference": difference,
+                        "hue_angle": angle,
+                    },
+                )
+
+    def _strong_angle(self, survey: Survey, light: str, p: int, q: int) -> float | None:
+        """Return the hue angle between two paints, or None where either is weakly coloured."""
+        lab = survey.appearance.lab[:, survey.appearance.light_index(light)]
+        chroma, hue = chroma_and_hue(lab[[p, q]])
+        if min(chroma) <= self.min_chroma:
+            return None
+        return float(hue_distance(hue[0], hue[1]))

@@ -1,0 +1,119 @@
+"""Darker toward the top, so that the wall seems to lean back into the dark."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.demands import Breach, Demand, Falling
+from palette.errors import InputError
+from palette.rules.naming import unknown_names
+from palette.rules.option import count, length, names, number, option, word
+from palette.scheme import Scheme
+from palette.survey import Survey
+from palette.units import format_length
+
+__all__ = ["DEFAULT_BANDS", "DEFAULT_RISE_MM", "Depth"]
+
+DEFAULT_BANDS = 3
+"""Near, middle and far: common practice in scenery."""
+
+DEFAULT_RISE_MM = 100.0
+"""About a hand's breadth: centres closer in height than this read as one course. Judgement."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Depth:
+    """No section is lighter than one that stands lower.
+
+    By ``"bands"``, the panel's height is cut into equal bands and whole bands are compared; by
+    ``"order"``, every two sections whose centres are at least `rise` apart in height.
+    """
+
+    kind: ClassVar[str] = "depth"
+
+    by: str = option("bands", word("bands", "order"), "compare whole bands of height, or every section")
+    bands: int = option(DEFAULT_BANDS, count(2), "how many bands of equal height")
+    light: tuple[str, ...] = option(
+        ("daylight",), names("light"), "the light, or lights, whose lightness counts"
+    )
+    tolerance: float = option(0.0, number(), "how much lighter a higher section may be", unit="L*")
+    rise: float = option(
+        DEFAULT_RISE_MM, length(), "by order: centres closer in height are not compared", unit="mm"
+    )
+
+    def sentence(self) -> str:
+        """Return the rule as one plain sentence."""
+        lights = " and ".join(self.light)
+        slack = f" by more than {self.tolerance:g} L*" if self.tolerance else ""
+        if self.by == "bands":
+            bands = f"Cut into {self.bands} bands of height"
+            return f"{bands}, no section is lighter than one in a lower band{slack}, under {lights}."
+        by = f" by at least {format_length(self.rise)}" if self.rise else ""
+        return f"No section is lighter than one that stands lower{by}{slack}, under {lights}."
+
+    def faults(self, survey: Survey) -> Iterator[InputError]:
+        """Yield the lights that are unknown here."""
+        yield from unknown_names(self.kind, "light", self.light, survey.appearance.lights)
+
+    def demands(self, survey: Survey) -> Iterator[Demand]:
+        """Yield one falling order per light."""
+        position = self._positions(survey)
+        for light in self.light:
+            yield Falling(
+                rule=self.kind,
+                sections=survey.panel.ids,
+                position=position,
+                value=survey.appearance.lightness(light),
+                tolerance=self.tolerance,
+                apart=self.rise if self.by == "order" else 0.0,
+            )
+
+    def _positions(self, survey: Survey) -> NDArray[np.float64]:
+        """Return how high each section stands: its band counted from the bottom, or minus its y in mm."""
+        heights = np.array([section.centre_height for section in survey.panel.sections], float)
+        if self.by == "order":
+            return -heights
+        share = 1.0 - heights / survey.panel.height_mm
+        return np.clip(np.floor(share * self.bands), 0, self.bands - 1)
+
+    def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
+        """Yield each section that is too light, with the lower one it outshines most."""
+        sections = survey.panel.sections
+        place = {paint: k for k, paint in enumerate(survey.appearance.paints)}
+        painted = [place[scheme.paint_of[section.id]] for section in sections]
+        higher = self._positions(survey)
+        for light in self.light:
+            shade = survey.appearance.lightness(light)[painted]
+            for upper, section in enumerate(sections):
+                lower = self._lower_sections(higher, upper)
+                if not lower.size:
+                    continue
+                worst = int(lower[np.argmax(shade[upper] - shade[lower])])
+                excess = float(shade[upper] - shade[worst])
+                if excess > self.tolerance:
+                    other = sections[worst].id
+                    yield Breach(
+                        rule=self.kind,
+                        sections=(section.id, other),
+                        sentence=(
+                            f"{section.id} ({scheme.paint_of[section.id]}) stands higher than {other} "
+                            f"({scheme.paint_of[other]}) but is {excess:.1f} L* lighter under {light}."
+                        ),
+                        detail={
+                            "upper": section.id,
+                            "lower": other,
+                            "light": light,
+                            "lightness": [float(shade[upper]), float(shade[worst])],
+                            "excess": excess,
+                        },
+                    )
+
+    def _lower_sections(self, higher: NDArray[np.float64], upper: int) -> NDArray[np.intp]:
+        rise = higher[upper] - higher
+        compared = (rise > 0) & (rise >= (self.rise if self.by == "order" else 0.0))
+        return np.flatnonzero(compared)

@@ -1,0 +1,125 @@
+"""A rule's fields are its options: how each is read from a file is written beside the field."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from palette.errors import InputError
+from palette.units import parse_length
+
+__all__ = [
+    "Reader",
+    "angle_or_off",
+    "count",
+    "length",
+    "names",
+    "number",
+    "number_or_off",
+    "option",
+    "word",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reader:
+    """How one option is written: `expects` in words, `read` takes the value and the place it stands."""
+
+    expects: str
+    read: Callable[[Any, str], Any]
+
+
+def option(default: Any, reader: Reader, text: str, *, unit: str = "") -> Any:
+    """Return a dataclass field that can be read from a file and explained to a person."""
+    return field(default=default, metadata={"reader": reader, "help": text, "unit": unit})
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+
+
+def number(least: float = 0.0, most: float = math.inf) -> Reader:
+    """Read a number between two ends."""
+    upper = "" if math.isinf(most) else f" to {most:g}"
+    expects = f"a number from {least:g}{upper}" if upper else f"a number of at least {least:g}"
+
+    def read(value: Any, where: str) -> float:
+        if not _is_number(value) or not least <= value <= most:
+            raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
+        return float(value)
+
+    return Reader(expects=expects, read=read)
+
+
+def number_or_off(least: float = 0.0, most: float = math.inf) -> Reader:
+    """Read a number, or 0, false or "off", which give None."""
+    plain = number(least, most)
+    expects = f'{plain.expects}, or "off"'
+
+    def read(value: Any, where: str) -> float | None:
+        if value is False or value == "off":
+            return None
+        if not _is_number(value) or not least <= value <= most:
+            raise InputError(where, f"{value!r} is not {plain.expects}", f"write {expects}")
+        return float(value) or None
+
+    return Reader(expects=expects, read=read)
+
+
+def angle_or_off() -> Reader:
+    """Read an angle in degrees up to 180, or "off"."""
+    return number_or_off(0.0, 180.0)
+
+
+def count(least: int = 1) -> Reader:
+    """Read a whole number."""
+    expects = f"a whole number of at least {least}"
+
+    def read(value: Any, where: str) -> int:
+        if not isinstance(value, int) or isinstance(value, bool) or value < least:
+            raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
+        return value
+
+    return Reader(expects=expects, read=read)
+
+
+def length() -> Reader:
+    """Read a length, into millimetres."""
+
+    def read(value: Any, where: str) -> float:
+        if value == 0 and _is_number(value):
+            return 0.0
+        return parse_length(value, where=where)
+
+    return Reader(expects="a length like 64 mm or 2 1/2 in", read=read)
+
+
+def word(*choices: str) -> Reader:
+    """Read one of a few words."""
+    expects = " or ".join(f'"{choice}"' for choice in choices)
+
+    def read(value: Any, where: str) -> str:
+        if value not in choices:
+            raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
+        return str(value)
+
+    return Reader(expects=expects, read=read)
+
+
+def names(noun: str, *, least: int = 1) -> Reader:
+    """Read one name or a list of names, into a tuple."""
+    expects = f"a list of {noun} names"
+
+    def read(value: Any, where: str) -> tuple[str, ...]:
+        listed: Sequence[Any] = [value] if isinstance(value, str) else value
+        right = isinstance(listed, (list, tuple)) and all(isinstance(name, str) for name in listed)
+        if not right or len(listed) < least:
+            raise InputError(where, f"{value!r} is not {expects}", f'write {expects}, like ["a", "b"]')
+        repeated = sorted({name for name in listed if list(listed).count(name) > 1})
+        if repeated:
+            raise InputError(where, f'"{repeated[0]}" stands twice', "name it once")
+        return tuple(listed)
+
+    return Reader(expects=expects, read=read)

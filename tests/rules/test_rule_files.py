@@ -1,0 +1,75 @@
+"""Rules as they are written."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from palette.errors import InputError
+from palette.rules import KINDS, Clash, Depth, describe_options, rule_from_dict, rules_from_document
+
+
+def test_fields_are_the_keys():
+    rule = rule_from_dict(
+        {"kind": "depth", "by": "order", "rise": "4 in", "light": "blacklight", "tolerance": 2}, where="x"
+    )
+    assert rule == Depth(by="order", rise=101.6, light=("blacklight",), tolerance=2.0)
+
+
+@pytest.mark.parametrize("off", [0, False, "off"])
+def test_either_half_of_clash_can_be_dropped(off):
+    rule = rule_from_dict({"kind": "clash", "min_difference": off, "min_hue_angle": off}, where="x")
+    assert rule == Clash(min_difference=None, min_hue_angle=None)
+
+
+@pytest.mark.parametrize(
+    ("table", "message"),
+    [
+        ({}, "b.toml: the rule has no kind; add kind = one of: "),
+        ({"kind": "clsh"}, 'b.toml: there is no rule "clsh"; write "clash" if that was meant.'),
+        (
+            {"kind": "clash", "min_diff": 3},
+            'b.toml (clash): there is no key "min_diff"; write "min_difference" if that was meant.',
+        ),
+        (
+            {"kind": "clash", "min_difference": -1},
+            "b.toml (clash), min_difference: -1 is not a number of at least 0; write",
+        ),
+        (
+            {"kind": "clash", "min_hue_angle": 190},
+            "b.toml (clash), min_hue_angle: 190 is not a number from 0 to 180; write",
+        ),
+        (
+            {"kind": "clash", "min_chroma": True},
+            "b.toml (clash), min_chroma: True is not a number of at least 0;",
+        ),
+        ({"kind": "clash", "lights": []}, "b.toml (clash), lights: [] is not a list of light names;"),
+        ({"kind": "clash", "lights": ["a", "a"]}, 'b.toml (clash), lights: "a" stands twice;'),
+        ({"kind": "depth", "by": "rows"}, 'b.toml (depth), by: \'rows\' is not "bands" or "order";'),
+        ({"kind": "depth", "bands": 1}, "b.toml (depth), bands: 1 is not a whole number of at least 2;"),
+        (
+            {"kind": "depth", "rise": "4 furlongs"},
+            'b.toml (depth), rise: "furlongs" in "4 furlongs" is not a unit of length;',
+        ),
+    ],
+)
+def test_each_fault_is_one_sentence(table, message):
+    with pytest.raises(InputError) as stop:
+        rule_from_dict(table, where="b.toml")
+    assert str(stop.value).startswith(message)
+    assert "\n" not in str(stop.value)
+
+
+def test_all_faults_of_a_list_are_told_together():
+    with pytest.raises(InputError) as stop:
+        rules_from_document([{"kind": "clash", "x": 1}, {"kind": "no"}, {"kind": "depth"}], where="b.toml")
+    assert str(stop.value).splitlines()[0].startswith('b.toml, rule 1 (clash): there is no key "x"')
+    assert str(stop.value).splitlines()[1].startswith('b.toml, rule 2: there is no rule "no"')
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_option_explains_itself(kind):
+    told = describe_options(kind)
+    assert [key for key, _, _ in told] == [item.name for item in dataclasses.fields(KINDS[kind])]
+    assert all(expects and text for _, expects, text in told)
