@@ -1,0 +1,206 @@
+"""Label images: a PNG in which each flat colour, or each grey level, is a section.
+
+Black, 0 and what is fully transparent is the gap between sections. Parts of one colour that
+touch nowhere along a pixel's side are separate sections: fields far apart may well be painted
+alike. The picture's size comes from ``size`` or, without it, from its own pixels per metre.
+
+Sections are called "section 1", "section 2" ... as a reader meets them, top row first; in a grey
+picture by their value, and "section 7.1", "section 7.2" where a value lies in pieces.
+A text chunk `NAMES_KEY` may give better names: a JSON object from ``#rrggbb`` or value to name.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.errors import InputError
+from palette.layouts.assembly import Drawn, assemble_panel, tidy_name
+from palette.layouts.outlines import Face
+from palette.layouts.pixel_outlines import trace_outlines
+from palette.panel import LabelImage, Panel
+from palette.units import INCH_MM, parse_size
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+__all__ = ["NAMES_KEY", "SUFFIXES", "panel_from_label_image", "read"]
+
+SUFFIXES = (".png",)
+
+NAMES_KEY = "Section names"
+"""Keyword of the PNG text chunk with the names of sections."""
+
+_RATIO_TOLERANCE = 0.01
+_FEWEST_PIXELS = 25
+_MOST_COLOURS = 2_000
+_MOST_PIXELS = 89_478_485  # Pillow's own limit against decompression bombs
+
+
+def read(path: Path, *, size: str | None = None) -> Panel:
+    """Read a label image.
+
+    Raises
+    ------
+    InputError
+        The picture cannot be read, has no size or smoothed edges, or a check of
+        `assemble_panel` fails.
+    """
+    values, numbered, names, metres = _load(path)
+    height_px, width_px = values.shape
+    if size is not None:
+        face = _face_of_size(size, width_px, height_px, path.name)
+    elif metres is not None:
+        width_mm, height_mm = width_px * metres[0] * 1000, height_px * metres[1] * 1000
+        face = Face(width_mm=width_mm, height_mm=height_mm, source=path.name)
+    else:
+        what = "the picture does not say how large it is"
+        mend = 'state its size, like size = "96 in x 72 in", or save it with its resolution'
+        raise InputError(path.name, what, mend)
+    labels, value_of = _pieces(values, face)
+    section_names = _name_sections(value_of, names, numbered=numbered)
+    mm_per_px = float(np.sqrt(face.width_mm / width_px * face.height_mm / height_px))
+    image = LabelImage(labels=labels, mm_per_px=mm_per_px, names=tuple(section_names))
+    return panel_from_label_image(image, name=path.stem, face=face)
+
+
+def panel_from_label_image(image: LabelImage, *, name: str, face: Face) -> Panel:
+    """Return a panel whose outlines are traced along the pixels' edges and smoothed.
+
+    Parameters
+    ----------
+    image : LabelImage
+        Every label one piece, connected along pixel sides.
+    face : Face
+        The size of the whole picture.
+    """
+    height_px, width_px = image.labels.shape
+    scale = np.array([face.width_mm / width_px, face.height_mm / height_px])
+    outlines = trace_outlines(image.labels, scale)
+    drawn = [
+        Drawn(name=section, role="section", outline=outline)
+        for section, outline in zip(image.names, outlines, strict=True)
+    ]
+    return assemble_panel(drawn, name=name, face=face, label_image=image)
+
+
+def _load(path: Path) -> tuple[NDArray[np.int64], bool, dict[str, str], tuple[float, float] | None]:
+    """Return values (H, W) with 0 the gap, whether they are numbers, names, and metres per pixel."""
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        with Image.open(path, formats=["PNG"]) as picture:
+            if picture.width * picture.height > _MOST_PIXELS:
+                what = f"it has {picture.width:,} x {picture.height:,} pixels"
+                raise InputError(path.name, what, "make it smaller: 1 mm a pixel is fine enough")
+            picture.load()
+            dpi = picture.info.get("dpi")
+            metres = None
+            if dpi is not None and min(dpi) > 0:
+                metres = INCH_MM / 1000 / float(dpi[0]), INCH_MM / 1000 / float(dpi[1])
+            names = _read_names(getattr(picture, "text", {}), path.name)
+            values, numbered = _values(picture)
+    except (UnidentifiedImageError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError):
+        raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
+    except OSError as fault:
+        if fault.errno is not None:
+            raise
+        # Pillow says "image file is truncated" and the like without an error number.
+        raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
+    return values, numbered, names, metres
+
+
+def _values(picture: Image) -> tuple[NDArray[np.int64], bool]:
+    """Return one number a pixel, 0 the gap: grey level or packed RGBA."""
+    clear = picture.info.get("transparency")
+    if picture.mode in ("1", "L") or picture.mode.startswith("I"):
+        values = np.asarray(picture.convert("L") if picture.mode == "1" else picture).astype(np.int64)
+        if isinstance(clear, int):
+            values[values == clear] = 0
+        return values, True
+    rgba = np.asarray(picture.convert("RGBA")).astype(np.int64)
+    packed = rgba[..., 0] << 24 | rgba[..., 1] << 16 | rgba[..., 2] << 8 | rgba[..., 3]
+    gap = (rgba[..., 3] == 0) | ~rgba[..., :3].any(axis=-1)
+    return np.where(gap, 0, packed), False
+
+
+def _read_names(text: dict[str, Any], source: str) -> dict[str, str]:
+    if NAMES_KEY not in text:
+        return {}
+    try:
+        names = json.loads(text[NAMES_KEY])
+    except (ValueError, RecursionError):
+        names = None
+    if not isinstance(names, dict) or not all(isinstance(name, str) for name in names.values()):
+        what = f'its text "{NAMES_KEY}" is not a table of names'
+        raise InputError(source, what, 'write JSON like {"#ff8800": "sill"}, or leave it out')
+    return {key.lower(): tidy_name(name) for key, name in names.items() if tidy_name(name)}
+
+
+def _face_of_size(size: str, width_px: int, height_px: int, source: str) -> Face:
+    width_mm, height_mm = parse_size(size, where="size")
+    off = width_mm / height_mm * height_px / width_px
+    if not 1 / (1 + _RATIO_TOLERANCE) <= off <= 1 + _RATIO_TOLERANCE:
+        what = (
+            f'its {width_px} x {height_px} pixels do not fit the size "{size}", which would'
+            f" stretch them by {abs(off - 1) * 100:.0f} %"
+        )
+        raise InputError(source, what, "give width x height of the whole picture, or crop it to the panel")
+    return Face(width_mm=width_mm, height_mm=height_mm, source=source)
+
+
+def _pieces(values: NDArray[np.int64], face: Face) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+    """Return labels 1..n of connected pieces in reading order, and the value of each."""
+    from scipy.ndimage import maximum_filter, minimum_filter
+    from skimage.measure import label
+
+    mend = "save it without smoothing (anti-aliasing), each section in one flat colour"
+    kinds, flat = np.unique(values, return_inverse=True)
+    flat = flat.reshape(values.shape).astype(np.int32)
+    if len(kinds) > _MOST_COLOURS:
+        raise InputError(face.source, f"it holds {len(kinds):,} different colours", mend)
+    # np.unique sorts, so the gap is kind 0 if there is one; without any gap, no kind is background.
+    background = 0 if kinds.size and kinds[0] == 0 else -1
+    labels = label(flat, background=background, connectivity=1).astype(np.int32)
+    count = int(labels.max(initial=0))
+    sizes = np.bincount(labels.ravel(), minlength=count + 1)
+    # A piece that is nowhere 3 pixels wide is the fringe of a smoothed edge, or a speck.
+    solid = maximum_filter(labels, 3, mode="nearest") == minimum_filter(labels, 3, mode="nearest")
+    wide = np.bincount(labels[solid], minlength=count + 1) > 0
+    specks = [k for k in range(1, count + 1) if not wide[k] or sizes[k] < _FEWEST_PIXELS]
+    if specks:
+        row, column = np.argwhere(labels == specks[0])[0]
+        height_px, width_px = values.shape
+        spot = face.place(
+            (column + 0.5) * face.width_mm / width_px, (row + 0.5) * face.height_mm / height_px
+        )
+        number = f"{len(specks):,} specks or fringes" if len(specks) > 1 else "1 speck or fringe"
+        what = f"it has {number} less than 3 pixels wide or {_FEWEST_PIXELS} pixels large, the first {spot}"
+        raise InputError(face.source, what, mend)
+    value_of = np.zeros(count, np.int64)
+    first = np.unique(labels, return_index=True)
+    for piece, position in zip(*first, strict=True):
+        if piece > 0:
+            value_of[piece - 1] = values.ravel()[position]
+    return labels, value_of
+
+
+def _name_sections(value_of: NDArray[np.int64], names: dict[str, str], *, numbered: bool) -> list[str]:
+    """Return a name for each piece: its own, or a number, with .1, .2 ... for several of one value."""
+    values = value_of.tolist()
+    count = {value: values.count(value) for value in set(values)}
+    met: dict[int, int] = {}
+    found = []
+    for order, value in enumerate(values, start=1):
+        met[value] = met.get(value, 0) + 1
+        given = names.get(str(value) if numbered else f"#{value >> 8:06x}")
+        piece = f".{met[value]}" if count[value] > 1 else ""
+        if given:
+            found.append(given + piece)
+        else:
+            found.append(f"section {value}{piece}" if numbered else f"section {order}")
+    return found
