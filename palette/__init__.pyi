@@ -1,6 +1,7 @@
 from .adjacency import Adjacency as Adjacency
 from .adjacency import Contact as Contact
 from .adjacency import find_neighbours as find_neighbours
+from .adjacency import find_neighbours as find_neighbours
 from .appearance import Appearance as Appearance
 from .appearance import appearance_of as appearance_of
 from .brief import Brief as Brief

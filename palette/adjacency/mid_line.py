@@ -1,0 +1,211 @@
+"""The lines halfway between free outlines, found as ridges of a Voronoi diagram.
+
+The diagram is that of points on the outlines. Its ridges zigzag about the true line, so their
+ends are moved onto the place that is exactly as far from the one outline as from the other before
+anything is measured; the diagram only says who meets whom, and in which order.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.adjacency.borders import Pieces, are_opposite
+from palette.adjacency.outline import LARGEST_STEP_MM, Samples, divide
+from palette.panel import Panel
+
+__all__ = ["trace_mid_lines"]
+
+TIE_MM = 0.02
+"""Zones that miss each other by this little at a crossing meet there."""
+
+
+def trace_mid_lines(
+    samples: Samples, panel: Panel, tree: Any, reach_mm: float
+) -> tuple[Pieces, NDArray[np.intp]]:
+    """Return the pieces of mid-line in the free space, and the pairs that meet at crossings."""
+    from scipy.spatial import Voronoi
+
+    # A ring of far points closes the cells of the outermost samples, so that no ridge is endless.
+    size = np.hypot(panel.width_mm, panel.height_mm)
+    angle = np.arange(8) * np.pi / 4 + 0.1
+    middle = np.array([panel.width_mm, panel.height_mm]) / 2
+    far = middle + 20 * size * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    diagram = Voronoi(np.concatenate([samples.points, far]))
+    corners = diagram.vertices.copy()
+
+    ridge = np.asarray(diagram.ridge_points)
+    ends = np.asarray(diagram.ridge_vertices)
+    real = (ridge < len(samples.points)).all(axis=1) & (ends >= 0).all(axis=1)
+    ridge, ends = ridge[real].astype(np.intp), ends[real]
+    owner = samples.owner[ridge]
+    between = owner[:, 0] != owner[:, 1]
+    ridge, ends = ridge[between], ends[between]
+
+    # The first owner is the smaller, everywhere from here on.
+    turned = samples.owner[ridge[:, 0]] > samples.owner[ridge[:, 1]]
+    ridge[turned] = ridge[turned][:, ::-1]
+    crossings = _settle_crossings(samples, ridge, ends, corners, panel, tree, reach_mm)
+
+    starts, stops, inside = _clip_to_panel(corners[ends[:, 0]], corners[ends[:, 1]], panel)
+    starts, stops, parent = divide(starts[inside], stops[inside], 2 * LARGEST_STEP_MM)
+    ridge = ridge[inside][parent]
+    off = (starts + stops) / 2 - samples.points[ridge[:, 0]]
+    near = np.hypot(*off.T) <= reach_mm + 3 * LARGEST_STEP_MM
+    ridge, starts, stops = ridge[near], starts[near], stops[near]
+    starts, stops = _centre(samples, ridge, starts), _centre(samples, ridge, stops)
+
+    # Where the diagram is coarser than a section is thin, cells reach through it to the far side.
+    middles = (starts + stops) / 2
+    feet_a, feet_b = samples.feet(ridge[:, 0], middles), samples.feet(ridge[:, 1], middles)
+    away = np.minimum(np.hypot(*(feet_a - middles).T), np.hypot(*(feet_b - middles).T))
+    free = (away <= reach_mm) & ~_are_blocked(middles, away, tree)
+    return _measure(samples, ridge[free], starts[free], stops[free], reach_mm), crossings
+
+
+def _are_blocked(x: NDArray[np.float64], away: NDArray[np.float64], tree: Any) -> NDArray[np.bool_]:
+    """Return where some section is closer to a point than those it was found between."""
+    import shapely
+
+    closer = np.maximum(away * 0.999 - TIE_MM, 0)
+    places, _ = tree.query(shapely.points(x), predicate="dwithin", distance=closer)
+    blocked = np.zeros(len(x), dtype=np.bool_)
+    blocked[places] = True
+    return blocked
+
+
+def _centre(samples: Samples, ridge: NDArray[np.intp], x: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Move points to where both outlines are equally far, by Newton steps; flares stay."""
+    for _ in range(2):
+        to_a = x - samples.feet(ridge[:, 0], x)
+        to_b = x - samples.feet(ridge[:, 1], x)
+        far_a, far_b = np.hypot(*to_a.T), np.hypot(*to_b.T)
+        slope = _unit(to_a) - _unit(to_b)
+        steep = np.einsum("ij,ij->i", slope, slope)
+        # Where both feet lie the same way the line is ill defined, and never counts as facing.
+        share = np.where(steep > 0.5, (far_a - far_b) / np.maximum(steep, 0.5), 0.0)
+        x = x - share[:, None] * slope
+    return x
+
+
+def _unit(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
+    sizes = np.hypot(*vectors.T)[:, None]
+    return vectors / np.where(sizes > 0, sizes, 1.0)
+
+
+def _settle_crossings(
+    samples: Samples,
+    ridge: NDArray[np.intp],
+    ends: NDArray[np.intp],
+    corners: NDArray[np.float64],
+    panel: Panel,
+    tree: Any,
+    reach_mm: float,
+) -> NDArray[np.intp]:
+    """Move the corners where three or more zones meet to their exact places.
+
+    Changes `corners`; returns the pairs of sections that meet there.
+    """
+    import shapely
+
+    spot = np.concatenate([ends[:, 0], ends[:, 0], ends[:, 1], ends[:, 1]])
+    sample = np.concatenate([ridge[:, 0], ridge[:, 1], ridge[:, 0], ridge[:, 1]])
+    table = np.stack([spot, samples.owner[sample], sample], axis=1)
+    table = table[np.lexsort(table.T[::-1])]
+    table = table[np.append(True, (table[1:, :2] != table[:-1, :2]).any(axis=1))]
+    first = np.flatnonzero(np.append(True, table[1:, 0] != table[:-1, 0]))
+    first = first[np.diff(np.append(first, len(table))) >= 3]
+    three = table[first[:, None] + np.arange(3), 2]
+    vertex = table[first, 0]
+
+    x = corners[vertex]
+    for _ in range(4):
+        to = np.stack([x - samples.feet(three[:, k], x) for k in range(3)])
+        away = np.hypot(to[..., 0], to[..., 1])
+        unit = to / np.where(away > 0, away, 1.0)[..., None]
+        slopes = np.stack([unit[0] - unit[1], unit[0] - unit[2]], axis=1)
+        rest = np.stack([away[0] - away[1], away[0] - away[2]], axis=1)
+        firm = np.abs(np.linalg.det(slopes)) > 0.05
+        slopes[~firm] = np.eye(2)
+        move = np.where(firm[:, None], np.linalg.solve(slopes, rest[..., None])[..., 0], 0.0)
+        x = x - move
+    settled = np.hypot(*(x - corners[vertex]).T) <= 2 * LARGEST_STEP_MM
+    vertex, x, three = vertex[settled], x[settled], three[settled]
+    away = np.hypot(*(x - samples.feet(three[:, 0], x)).T)
+    corners[vertex] = x
+
+    size = np.array([panel.width_mm, panel.height_mm])
+    on_panel = ((x >= -TIE_MM) & (x <= size + TIE_MM)).all(axis=1)
+    near = on_panel & (away <= reach_mm) & ~_are_blocked(x, away, tree)
+    where, who = tree.query(shapely.points(x[near]), predicate="dwithin", distance=away[near] + TIE_MM)
+    order = np.lexsort((who, where))
+    where, who = where[order], who[order]
+    pairs = [np.empty((0, 2), dtype=np.intp)]
+    for shift in range(1, 8):
+        same = where[shift:] == where[:-shift]
+        pairs.append(np.stack([who[:-shift][same], who[shift:][same]], axis=1))
+    return np.concatenate(pairs)
+
+
+def _clip_to_panel(
+    starts: NDArray[np.float64], stops: NDArray[np.float64], panel: Panel
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_]]:
+    """Cut segments off at the panel's edges (Liang and Barsky, ACM TOG 3, 1984)."""
+    run = stops - starts
+    low, high = np.zeros(len(run)), np.ones(len(run))
+    inside = np.ones(len(run), dtype=np.bool_)
+    for axis, size in enumerate((panel.width_mm, panel.height_mm)):
+        along, at = run[:, axis], starts[:, axis]
+        moving = np.abs(along) > 1e-12
+        safe = np.where(moving, along, 1.0)
+        one, two = -at / safe, (size - at) / safe
+        low = np.where(moving, np.maximum(low, np.minimum(one, two)), low)
+        high = np.where(moving, np.minimum(high, np.maximum(one, two)), high)
+        inside &= moving | ((at >= 0) & (at <= size))
+    return starts + run * low[:, None], starts + run * high[:, None], inside & (high > low)
+
+
+def _measure(
+    samples: Samples,
+    ridge: NDArray[np.intp],
+    starts: NDArray[np.float64],
+    stops: NDArray[np.float64],
+    reach_mm: float,
+) -> Pieces:
+    """Cut pieces where a foot reaches a sharp corner, and measure what remains."""
+    cuts = [np.zeros(len(ridge)), np.ones(len(ridge))]
+    for side in (0, 1):
+        sample = ridge[:, side]
+        for towards in (samples.before, samples.after):
+            way = towards[sample] - samples.points[sample]
+            at_start = np.einsum("ij,ij->i", starts - samples.points[sample], way)
+            at_stop = np.einsum("ij,ij->i", stops - samples.points[sample], way)
+            crosses = samples.sharp[sample] & (at_start * at_stop < 0)
+            cuts.append(np.where(crosses, at_start / np.where(crosses, at_start - at_stop, 1.0), 0.0))
+    share = np.sort(np.stack(cuts, axis=1), axis=1)
+    piece, part = np.nonzero(np.diff(share, axis=1) > 1e-9)
+    run = (stops - starts)[piece]
+    begin = starts[piece] + run * share[piece, part][:, None]
+    end = starts[piece] + run * share[piece, part + 1][:, None]
+    begin, end = _centre(samples, ridge[piece], begin), _centre(samples, ridge[piece], end)
+    middle = (begin + end) / 2
+    walked, feet, moving = [], [], np.ones(len(piece), dtype=np.bool_)
+    for side in (0, 1):
+        sample = ridge[piece, side]
+        walked.append(np.hypot(*(samples.feet(sample, end) - samples.feet(sample, begin)).T))
+        foot = samples.feet(sample, middle)
+        feet.append(foot)
+        stands = np.hypot(*(foot - samples.points[sample]).T) <= 1e-9
+        moving &= ~(samples.sharp[sample] & stands)
+    gap = np.hypot(*(feet[1] - feet[0]).T)
+    facing = moving & are_opposite(feet[0] - middle, feet[1] - middle) & (gap <= reach_mm + 1e-9)
+    return Pieces(
+        pairs=np.sort(samples.owner[ridge[piece]], axis=1),
+        ends=np.stack([begin, end], axis=1),
+        zone_mm=np.hypot(*(end - begin).T),
+        facing=facing,
+        border_mm=np.where(facing, (walked[0] + walked[1]) / 2, 0.0),
+        gap_mm=gap,
+    )
