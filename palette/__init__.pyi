@@ -1,7 +1,6 @@
 from .adjacency import Adjacency as Adjacency
 from .adjacency import Contact as Contact
 from .adjacency import find_neighbours as find_neighbours
-from .adjacency import find_neighbours as find_neighbours
 from .appearance import Appearance as Appearance
 from .appearance import appearance_of as appearance_of
 from .brief import Brief as Brief
@@ -23,6 +22,8 @@ from .errors import InputError as InputError
 from .errors import NoScheme as NoScheme
 from .errors import PaletteError as PaletteError
 from .errors import Stopped as Stopped
+from .layouts import panel_to_svg as panel_to_svg
+from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout
 from .library import light_by_name as light_by_name
 from .library import read_paints as read_paints

@@ -61,13 +61,17 @@ _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "�
 _NUMBER = r"(?:\d+\s*[-\s]\s*\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d*\.\d+|\d+\.?)"
 _UNIT = r"(?:''|\"|'|[a-z]+\.?)"
 _PART = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*", re.IGNORECASE)
+# Builders write 1'-4" for one foot four: a dash after feet is no minus.
+_DASH = re.compile(r"-\s*(?=[\d.])")
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d{1,2}|\d{4,})(?![\d.,])")
 
 
 def _plain(text: str) -> str:
     plain = text.translate(_PLAIN)
     for mark, fraction in _VULGAR.items():
         plain = plain.replace(mark, f" {fraction}")
-    return plain.strip()
+    # 1,25 m is a decimal comma; 1,200 mm could be either, so it stays as it is and is refused.
+    return _DECIMAL_COMMA.sub(r"\1.\2", plain).strip()
 
 
 def _number(text: str) -> Fraction:
@@ -121,6 +125,8 @@ def parse_length(text: str, *, where: str) -> float:
             raise InputError(where, f'"{text}" is not a length', mend) from None
         previous = _MM_PER[unit]
         position = found.end()
+        if unit == "ft" and (dash := _DASH.match(rest, position)):
+            position = dash.end()
     if total > 10**9:
         raise InputError(where, f'"{text}" is longer than 1,000 km', "check the unit")
     return float(total)
@@ -137,9 +143,13 @@ def parse_size(text: str, *, where: str) -> tuple[float, float]:
     mend = "write width x height, like 72 in x 96 in or 1830 mm x 2440 mm"
     if not isinstance(text, str):
         raise InputError(where, f"the size {text!r} is not text", mend)
-    parts = re.split(r"\s*[x×]\s*", _plain(text), flags=re.IGNORECASE)
+    parts = re.split(r"\s*(?:[x×]|\bby\b)\s*", _plain(text), flags=re.IGNORECASE)
     if len(parts) != 2:
         raise InputError(where, f'"{text}" is not a size', mend)
+    # 96 x 72 in: the unit at the end stands for both.
+    unit = re.fullmatch(rf"{_NUMBER}\s*({_UNIT})", parts[1], re.IGNORECASE)
+    if unit and re.fullmatch(_NUMBER, parts[0]):
+        parts[0] += f" {unit[1]}"
     width, height = (parse_length(part, where=where) for part in parts)
     if width <= 0 or height <= 0:
         raise InputError(where, f'the size "{text}" has a side of zero', mend)

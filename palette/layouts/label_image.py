@@ -6,12 +6,14 @@ alike. The picture's size comes from ``size`` or, without it, from its own pixel
 
 Sections are called "section 1", "section 2" ... as a reader meets them, top row first; in a grey
 picture by their value, and "section 7.1", "section 7.2" where a value lies in pieces.
-A text chunk `NAMES_KEY` may give better names: a JSON object from ``#rrggbb`` or value to name.
+A text chunk `NAMES_KEY` may give better names: a JSON object from ``#rrggbb`` or value to name;
+the chunk "Title" names the panel.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -50,22 +52,23 @@ def read(path: Path, *, size: str | None = None) -> Panel:
         The picture cannot be read, has no size or smoothed edges, or a check of
         `assemble_panel` fails.
     """
-    values, numbered, names, metres = _load(path)
-    height_px, width_px = values.shape
+    picture = _load(path)
+    height_px, width_px = picture.values.shape
     if size is not None:
         face = _face_of_size(size, width_px, height_px, path.name)
-    elif metres is not None:
-        width_mm, height_mm = width_px * metres[0] * 1000, height_px * metres[1] * 1000
+    elif picture.px_per_metre is not None:
+        across, down = picture.px_per_metre
+        width_mm, height_mm = width_px * 1000 / across, height_px * 1000 / down
         face = Face(width_mm=width_mm, height_mm=height_mm, source=path.name)
     else:
         what = "the picture does not say how large it is"
         mend = 'state its size, like size = "96 in x 72 in", or save it with its resolution'
         raise InputError(path.name, what, mend)
-    labels, value_of = _pieces(values, face)
-    section_names = _name_sections(value_of, names, numbered=numbered)
+    labels, value_of = _pieces(picture.values, face)
+    section_names = _name_sections(value_of, picture)
     mm_per_px = float(np.sqrt(face.width_mm / width_px * face.height_mm / height_px))
     image = LabelImage(labels=labels, mm_per_px=mm_per_px, names=tuple(section_names))
-    return panel_from_label_image(image, name=path.stem, face=face)
+    return panel_from_label_image(image, name=picture.title or path.stem, face=face)
 
 
 def panel_from_label_image(image: LabelImage, *, name: str, face: Face) -> Panel:
@@ -88,8 +91,18 @@ def panel_from_label_image(image: LabelImage, *, name: str, face: Face) -> Panel
     return assemble_panel(drawn, name=name, face=face, label_image=image)
 
 
-def _load(path: Path) -> tuple[NDArray[np.int64], bool, dict[str, str], tuple[float, float] | None]:
-    """Return values (H, W) with 0 the gap, whether they are numbers, names, and metres per pixel."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Picture:
+    """What a PNG says: `values` (H, W), 0 the gap, `numbered` when they are grey levels, not colours."""
+
+    values: NDArray[np.int64]
+    numbered: bool
+    names: dict[str, str]
+    title: str
+    px_per_metre: tuple[int, int] | None
+
+
+def _load(path: Path) -> _Picture:
     from PIL import Image, UnidentifiedImageError
 
     try:
@@ -98,12 +111,15 @@ def _load(path: Path) -> tuple[NDArray[np.int64], bool, dict[str, str], tuple[fl
                 what = f"it has {picture.width:,} x {picture.height:,} pixels"
                 raise InputError(path.name, what, "make it smaller: 1 mm a pixel is fine enough")
             picture.load()
-            dpi = picture.info.get("dpi")
-            metres = None
-            if dpi is not None and min(dpi) > 0:
-                metres = INCH_MM / 1000 / float(dpi[0]), INCH_MM / 1000 / float(dpi[1])
-            names = _read_names(getattr(picture, "text", {}), path.name)
+            text = getattr(picture, "text", {})
             values, numbered = _values(picture)
+            return _Picture(
+                values=values,
+                numbered=numbered,
+                names=_read_names(text, path.name),
+                title=tidy_name(str(text.get("Title", ""))),
+                px_per_metre=_px_per_metre(picture),
+            )
     except (UnidentifiedImageError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError):
         raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
     except OSError as fault:
@@ -111,7 +127,12 @@ def _load(path: Path) -> tuple[NDArray[np.int64], bool, dict[str, str], tuple[fl
             raise
         # Pillow says "image file is truncated" and the like without an error number.
         raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
-    return values, numbered, names, metres
+
+
+def _px_per_metre(picture: Image) -> tuple[int, int] | None:
+    """Return the resolution the PNG carries: whole pixels per metre, told by Pillow as dots per inch."""
+    across, down = (round(float(dots) * 1000 / INCH_MM) for dots in picture.info.get("dpi", (0, 0)))
+    return (across, down) if across > 0 and down > 0 else None
 
 
 def _values(picture: Image) -> tuple[NDArray[np.int64], bool]:
@@ -189,7 +210,7 @@ def _pieces(values: NDArray[np.int64], face: Face) -> tuple[NDArray[np.int32], N
     return labels, value_of
 
 
-def _name_sections(value_of: NDArray[np.int64], names: dict[str, str], *, numbered: bool) -> list[str]:
+def _name_sections(value_of: NDArray[np.int64], picture: _Picture) -> list[str]:
     """Return a name for each piece: its own, or a number, with .1, .2 ... for several of one value."""
     values = value_of.tolist()
     count = {value: values.count(value) for value in set(values)}
@@ -197,10 +218,10 @@ def _name_sections(value_of: NDArray[np.int64], names: dict[str, str], *, number
     found = []
     for order, value in enumerate(values, start=1):
         met[value] = met.get(value, 0) + 1
-        given = names.get(str(value) if numbered else f"#{value >> 8:06x}")
+        given = picture.names.get(str(value) if picture.numbered else f"#{value >> 8:06x}")
         piece = f".{met[value]}" if count[value] > 1 else ""
         if given:
             found.append(given + piece)
         else:
-            found.append(f"section {value}{piece}" if numbered else f"section {order}")
+            found.append(f"section {value}{piece}" if picture.numbered else f"section {order}")
     return found

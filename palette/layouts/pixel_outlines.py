@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 
 __all__ = ["SMOOTHING_PX", "trace_outlines"]
 
-SMOOTHING_PX = 0.7
-"""How far smoothing may move an outline: a slanted edge's steps are 1 / sqrt(2) px high at most."""
+SMOOTHING_PX = 0.5
+"""How far smoothing may move an outline once its one-pixel steps are cut at their middles."""
 
 
 def trace_outlines(labels: NDArray[np.int32], scale: NDArray[np.float64]) -> list[Polygon]:
@@ -29,9 +29,10 @@ def trace_outlines(labels: NDArray[np.int32], scale: NDArray[np.float64]) -> lis
     Notes
     -----
     The sides between unlike pixels are joined to lines that run from one meeting point of three
-    labels to the next, each line is smoothed once (Douglas & Peucker, 1973), and the lines are
-    closed to faces again. So two sections that touch keep one common line: no gap opens and
-    none overlaps the other.
+    labels to the next, each line is smoothed once, and the lines are closed to faces again. So
+    two sections that touch keep one common line: no gap opens and none overlaps the other.
+    Smoothing first cuts every one-pixel step at its middle, which is where a slanted edge runs,
+    then drops needless points (Douglas & Peucker, 1973): an outline moves by 1 pixel at most.
     """
     import shapely
 
@@ -40,7 +41,8 @@ def trace_outlines(labels: NDArray[np.int32], scale: NDArray[np.float64]) -> lis
         return []
     lines = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(shapely.linestrings(sides))))
     count = int(labels.max())
-    faces = _faces(shapely.simplify(lines, SMOOTHING_PX), labels, count)
+    smooth = [shapely.linestrings(_cut_steps(shapely.get_coordinates(line))) for line in lines]
+    faces = _faces(shapely.simplify(smooth, SMOOTHING_PX), labels, count)
     if faces is None:
         # Sections less than two pixels apart can make smoothed lines cross; the steps then stay.
         faces = _faces(lines, labels, count)
@@ -56,7 +58,7 @@ def _pixel_sides(labels: NDArray[np.int32]) -> NDArray[np.float64]:
     for turned in (padded, padded.T):
         before, after = turned[:-1], turned[1:]
         pair = np.where(before != after, before * (int(labels.max(initial=0)) + 1) + after + 1, 0)
-        # Runs along the second axis; a column of nothing at both ends keeps rows apart.
+        # Runs go along the second axis, which begins and ends with the padding's nothing.
         changes = np.diff(pair, axis=1, prepend=0, append=0)
         starts = np.argwhere((changes[:, :-1] != 0) & (pair != 0))
         ends = np.argwhere((changes[:, 1:] != 0) & (pair != 0))
@@ -65,6 +67,18 @@ def _pixel_sides(labels: NDArray[np.int32]) -> NDArray[np.float64]:
         along = np.stack([np.stack([first, line], axis=1), np.stack([last, line], axis=1)], axis=1)
         runs.append(along if turned is padded else along[..., ::-1])
     return np.concatenate(runs).astype(float)
+
+
+def _cut_steps(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return a line of pixel sides, shape (N, 2), with its one-pixel sides drawn together to a point."""
+    middles = (points[1:] + points[:-1]) / 2
+    short = np.abs(np.diff(points, axis=0)).sum(axis=1) == 1
+    # The ends are where lines meet: they stay, so that the smoothed lines still meet there.
+    kept = np.concatenate([[True], ~(short[:-1] | short[1:]), [True]])
+    order = np.concatenate([np.flatnonzero(kept), np.flatnonzero(short) + 0.5])
+    together = np.concatenate([points[kept], middles[short]])
+    cut: NDArray[np.float64] = together[np.argsort(order, kind="stable")]
+    return cut
 
 
 def _faces(lines: NDArray[np.object_], labels: NDArray[np.int32], count: int) -> list[Polygon] | None:
