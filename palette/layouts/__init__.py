@@ -10,6 +10,7 @@ from palette.errors import InputError
 from palette.layouts import label_image, svg, tape
 from palette.layouts.tape import panel_from_tape
 from palette.layouts.writing import panel_to_svg, panel_to_tape
+from palette.units import parse_size
 
 if TYPE_CHECKING:
     from palette.panel import Panel
@@ -23,15 +24,16 @@ READERS: dict[str, Callable[..., Panel]] = {
 }
 
 
-def read_layout(path: str | Path, *, size: str | None = None) -> Panel:
+def read_layout(path: str | Path, *, size: str | tuple[float, float] | None = None) -> Panel:
     """Read a panel from a drawing, a tape-measure layout or a label image.
 
     Parameters
     ----------
     path : str or Path
         ``.svg``, ``.toml`` or ``.png``.
-    size : str, optional
-        Width x height, like ``72 in x 96 in``, for a file that does not carry its size.
+    size : str or (width_mm, height_mm), optional
+        Width x height, like ``96 in x 72 in``, for a file that does not carry its size; a label
+        image takes it over its own, a drawing or a tape-measure layout must agree with it.
 
     Raises
     ------
@@ -48,8 +50,9 @@ def read_layout(path: str | Path, *, size: str | None = None) -> Panel:
         raise InputError(str(path), "there is no such file", "check the folder and the spelling")
     if not path.is_file():
         raise InputError(str(path), "it is a folder", "name a file in it")
+    asked = parse_size(size, where="size") if isinstance(size, str) else size
     try:
-        return reader(path, size=size)
+        return reader(path, size_mm=asked)
     except OSError as fault:
         reason = fault.strerror or str(fault)
         raise InputError(str(path), f"it cannot be read ({reason})", "check its permissions") from None

@@ -25,7 +25,7 @@ from palette.layouts.assembly import Drawn, assemble_panel, tidy_name
 from palette.layouts.outlines import Face
 from palette.layouts.pixel_outlines import trace_outlines
 from palette.panel import LabelImage, Panel
-from palette.units import INCH_MM, parse_size
+from palette.units import INCH_MM
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -43,7 +43,7 @@ _MOST_COLOURS = 2_000
 _MOST_PIXELS = 89_478_485  # Pillow's own limit against decompression bombs
 
 
-def read(path: Path, *, size: str | None = None) -> Panel:
+def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     """Read a label image.
 
     Raises
@@ -54,8 +54,8 @@ def read(path: Path, *, size: str | None = None) -> Panel:
     """
     picture = _load(path)
     height_px, width_px = picture.values.shape
-    if size is not None:
-        face = _face_of_size(size, width_px, height_px, path.name)
+    if size_mm is not None:
+        face = _face_of_size(size_mm, width_px, height_px, path.name)
     elif picture.px_per_metre is not None:
         across, down = picture.px_per_metre
         width_mm, height_mm = width_px * 1000 / across, height_px * 1000 / down
@@ -162,13 +162,13 @@ def _read_names(text: dict[str, Any], source: str) -> dict[str, str]:
     return {key.lower(): tidy_name(name) for key, name in names.items() if tidy_name(name)}
 
 
-def _face_of_size(size: str, width_px: int, height_px: int, source: str) -> Face:
-    width_mm, height_mm = parse_size(size, where="size")
+def _face_of_size(size_mm: tuple[float, float], width_px: int, height_px: int, source: str) -> Face:
+    width_mm, height_mm = size_mm
     off = width_mm / height_mm * height_px / width_px
     if not 1 / (1 + _RATIO_TOLERANCE) <= off <= 1 + _RATIO_TOLERANCE:
         what = (
-            f'its {width_px} x {height_px} pixels do not fit the size "{size}", which would'
-            f" stretch them by {abs(off - 1) * 100:.0f} %"
+            f"its {width_px} x {height_px} pixels do not fit {width_mm:.1f} mm x {height_mm:.1f} mm,"
+            f" which would stretch them by {(max(off, 1 / off) - 1) * 100:.0f} %"
         )
         raise InputError(source, what, "give width x height of the whole picture, or crop it to the panel")
     return Face(width_mm=width_mm, height_mm=height_mm, source=source)

@@ -14,13 +14,15 @@ from palette.errors import InputError
 if TYPE_CHECKING:
     from shapely import Polygon
 
-__all__ = ["LEAST_AREA_MM2", "Face", "FillRule", "join_rings"]
+__all__ = ["LEAST_AREA_MM2", "Face", "FillRule", "join_rings", "refuse_other_size"]
 
 FillRule = Literal["nonzero", "evenodd"]
 Points = NDArray[np.float64]
 
 LEAST_AREA_MM2 = 1.0
 """Less than a pinhead: nobody paints it, so it is a slip of the drawing."""
+
+_SAME_SIZE_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,18 @@ class Face:
         """Return a point of the face in words, from millimetres right of and below its top left."""
         height = y if self.measured_from == "top" else self.height_mm - y
         return f"{x:.0f} mm from the left and {height:.0f} mm from the {self.measured_from}"
+
+
+def refuse_other_size(
+    stated_mm: tuple[float, float], asked_mm: tuple[float, float], *, source: str
+) -> None:
+    """Raise InputError where a file's own size is not the one it is asked to have."""
+    if max(abs(stated_mm[0] - asked_mm[0]), abs(stated_mm[1] - asked_mm[1])) > _SAME_SIZE_MM:
+        what = (
+            f"its own size is {stated_mm[0]:.1f} mm x {stated_mm[1]:.1f} mm, but the size asked for"
+            f" is {asked_mm[0]:.1f} mm x {asked_mm[1]:.1f} mm"
+        )
+        raise InputError(source, what, "leave one of them out")
 
 
 def join_rings(rings: list[Points], rule: FillRule, *, where: str, face: Face) -> Polygon:

@@ -72,7 +72,7 @@ class _Walk:
         return self.met[role]
 
 
-def read(path: Path, *, size: str | None = None) -> Panel:
+def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     """Read an SVG drawing.
 
     Raises
@@ -81,7 +81,7 @@ def read(path: Path, *, size: str | None = None) -> Panel:
         The file is not sound XML or no SVG, has no size, or a check of `assemble_panel` fails.
     """
     root = _parse(path)
-    frame = frame_of_drawing(root, size=size, source=path.name)
+    frame = frame_of_drawing(root, size_mm=size_mm, source=path.name)
     face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=path.name)
     targets = {key: element for element in root.iter() if (key := element.get("id"))}
     walk = _Walk(face=face, targets=targets)

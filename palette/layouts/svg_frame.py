@@ -9,15 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
+from palette.layouts.outlines import refuse_other_size
 from palette.layouts.svg_shapes import MM_PER_PX, pixels_of_length
-from palette.units import parse_size
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
 __all__ = ["Frame", "frame_of_drawing", "inner_viewport"]
 
-_SAME_SIZE_MM = 0.5
 _ALIGNMENTS = ("none", *(f"x{x}Y{y}" for x in ("Min", "Mid", "Max") for y in ("Min", "Mid", "Max")))
 
 
@@ -31,13 +30,13 @@ class Frame:
     viewport: tuple[float, float]
 
 
-def frame_of_drawing(root: Element, *, size: str | None, source: str) -> Frame:
+def frame_of_drawing(root: Element, *, size_mm: tuple[float, float] | None, source: str) -> Frame:
     """Return the frame of a whole drawing.
 
     Parameters
     ----------
-    size : str or None
-        Width x height for a drawing without either; must agree with a drawing that has both.
+    size_mm : tuple of float, or None
+        Width and height for a drawing without either; must agree with a drawing that has both.
 
     Raises
     ------
@@ -52,18 +51,14 @@ def frame_of_drawing(root: Element, *, size: str | None, source: str) -> Frame:
             height = width * box[3] / box[2]
         elif height is not None and width is None:
             width = height * box[2] / box[3]
-    asked = parse_size(size, where="size") if size is not None else None
     if width is None or height is None:
-        if asked is None:
+        if size_mm is None:
             what = "the drawing does not say how large it is"
             mend = 'add width="96in" height="72in" to its <svg> element, or state the size'
             raise InputError(source, what, mend)
-        width, height = asked[0] / MM_PER_PX, asked[1] / MM_PER_PX
-    elif asked is not None:
-        stated = width * MM_PER_PX, height * MM_PER_PX
-        if max(abs(stated[0] - asked[0]), abs(stated[1] - asked[1])) > _SAME_SIZE_MM:
-            what = f'it is {stated[0]:.1f} mm x {stated[1]:.1f} mm, but the size asked for is "{size}"'
-            raise InputError(source, what, "leave one of them out")
+        width, height = size_mm[0] / MM_PER_PX, size_mm[1] / MM_PER_PX
+    elif size_mm is not None:
+        refuse_other_size((width * MM_PER_PX, height * MM_PER_PX), size_mm, source=source)
     move, viewport = _fit(root, box, (0.0, 0.0, width, height), where=source)
     to_mm = np.diag([MM_PER_PX, MM_PER_PX, 1.0]) @ move
     return Frame(width_mm=width * MM_PER_PX, height_mm=height * MM_PER_PX, to_mm=to_mm, viewport=viewport)

@@ -33,7 +33,7 @@ import numpy as np
 
 from palette.errors import InputError
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
-from palette.layouts.outlines import Face, join_rings
+from palette.layouts.outlines import Face, join_rings, refuse_other_size
 from palette.panel import Panel
 from palette.units import parse_length, parse_size
 
@@ -49,7 +49,7 @@ _RECTANGLE_KEYS = ("left", "bottom", "width", "height")
 _SHAPE_KEYS = ("name", "depth", "corners", "holes", *_RECTANGLE_KEYS)
 
 
-def read(path: Path, *, size: str | None = None) -> Panel:
+def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     """Read a tape-measure layout.
 
     Raises
@@ -65,12 +65,11 @@ def read(path: Path, *, size: str | None = None) -> Panel:
         raise InputError(
             path.name, f"it is not valid TOML: {str(fault) or 'nested too deep'}", "mend that line"
         ) from None
-    if size is not None:
-        document.setdefault("size", size)
-        stated = parse_size(document["size"], where=f"{path.name}, size")
-        if stated != parse_size(size, where="size"):
-            what = f'its size is "{document["size"]}", but the size asked for is "{size}"'
-            raise InputError(path.name, what, "leave one of them out")
+    if size_mm is not None:
+        document.setdefault("size", f"{size_mm[0]:.6f} mm x {size_mm[1]:.6f} mm")
+        refuse_other_size(
+            parse_size(document["size"], where=f"{path.name}, size"), size_mm, source=path.name
+        )
     return panel_from_tape({"name": path.stem, **document}, source=path.name)
 
 
