@@ -29,8 +29,9 @@ def adjacency_to_dict(adjacency: Adjacency) -> dict[str, Any]:
 def verdict_to_dict(verdict: Verdict) -> dict[str, Any]:
     """Return the verdict: ``kept``, ``clashes``, ``breaches`` of the other rules, ``weakest``.
 
-    Each clash has ``a``, ``b``, ``border_mm``, ``differences`` (light to CIEDE2000) and a
-    ``sentence``; each other breach ``rule``, ``sections``, ``sentence`` and its own figures.
+    Each clash has ``a``, ``b``, ``paints``, ``border_mm``, ``difference`` (light to CIEDE2000),
+    ``hue_angle`` (light to degrees, null where a paint is weakly coloured) and a ``sentence``;
+    each other breach ``rule``, ``sections``, ``sentence`` and its own figures.
     """
     clashes: list[dict[str, Any]] = []
     others: list[dict[str, Any]] = []

@@ -20,6 +20,7 @@ _STONE: Colour = (226, 222, 212)
 _TRIM: Colour = (206, 198, 184)
 _INK: Colour = (38, 36, 34)
 _QUIET: Colour = (150, 146, 138)
+_DOT: Colour = (120, 84, 140)
 
 # From weak to strong: dark red over amber to deep blue, different in lightness as well as in
 # hue so that it reads without colour vision; weak borders are also drawn broader.
@@ -55,8 +56,6 @@ def draw_neighbours(
     for section in panel.sections:
         canvas.fill(section.outline, _STONE)
     place_names(canvas, panel, {section.id: _STONE for section in panel.sections})
-    if panel.hatch is not None:
-        canvas.line(panel.hatch.exterior, _INK, width_mm=panel.width_mm / 300, dash_mm=panel.width_mm / 80)
     thin = panel.width_mm / 220
     strengths = _strengths(adjacency, survey, scheme)
     order = np.argsort(-strengths, kind="stable")  # the weak ones last, on top
@@ -65,7 +64,9 @@ def draw_neighbours(
         breadth = thin * (1.0 + 1.4 * (1.0 - _share(strength)))
         canvas.line(contact.mid_line, _colour(strength), width_mm=breadth)
     for contact in adjacency.corners:
-        _dot(canvas, contact, thin)
+        _dot(canvas, panel, contact, thin)
+    if panel.hatch is not None:
+        canvas.line(panel.hatch.exterior, _INK, width_mm=0.4 * thin, dash_mm=panel.width_mm / 110)
     weakest = weakest_pair(survey, scheme) if survey is not None and scheme is not None else None
     if weakest is not None:
         contact = next(c for c in adjacency.neighbours if (c.a, c.b) == (weakest.a, weakest.b))
@@ -101,9 +102,13 @@ def _middle(contact: Contact) -> BaseGeometry:
     return longest.interpolate(0.5, normalized=True)
 
 
-def _dot(canvas: Canvas, contact: Contact, thin: float) -> None:
-    if not contact.mid_line.is_empty:
-        canvas.fill(contact.mid_line.centroid.buffer(0.9 * thin), _QUIET)
+def _dot(canvas: Canvas, panel: Panel, contact: Contact, thin: float) -> None:
+    import shapely
+
+    # A corner has hardly a mid-line; the dot stands halfway between the two.
+    between = shapely.shortest_line(panel.section(contact.a).outline, panel.section(contact.b).outline)
+    canvas.fill(between.centroid.buffer(1.3 * thin), _PAPER)
+    canvas.fill(between.centroid.buffer(thin), _DOT)
 
 
 def _ring(canvas: Canvas, contact: Contact, thin: float) -> None:
@@ -126,6 +131,8 @@ def _legend(
     size = 0.019 * panel.width_mm
     middle = y + 0.38 * height
     counted = f"{len(adjacency.neighbours)} borders, {len(adjacency.corners)} corners (dots)"
+    if panel.hatch is not None:
+        counted += ", hatch dashed"
     if weakest is None:
         canvas.write(counted, (0.0, middle), _INK, height_mm=size, anchor="lm")
         return
