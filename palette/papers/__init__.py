@@ -1,0 +1,1 @@
+"""The papers of the paint day, drawn as values and printed to PDF and SVG."""

@@ -1,0 +1,250 @@
+"""From schemes to a plan: everything the papers say, still as values."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from palette.errors import InputError
+from palette.lamps import (
+    Exposure,
+    IrradianceMap,
+    Lamp,
+    Placing,
+    exposure_at,
+    map_irradiance,
+    place_lamps,
+)
+from palette.paint import Paint
+from palette.panel import Panel
+from palette.plan.areas import Areas, measure_areas
+from palette.plan.buying import Purchase, choose_containers
+from palette.plan.cautions import Caution, choose_cautions
+from palette.plan.order_of_work import Timetable, make_timetable
+from palette.plan.quantities import Need, add_up_needs
+from palette.plan.settings import Settings
+from palette.progress import OnProgress, Step, silent
+from palette.scheme import Scheme
+
+__all__ = ["LampPlan", "PaintedPanel", "Plan", "make_plan"]
+
+THROWN_BACK = 0.1
+"""Share of UV-A a white-grounded wall throws back; titanium white and fluorescent paints absorb
+most of it (assumed, on the high side)."""
+
+EYE_HEIGHT_MM = 1600.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PaintedPanel:
+    """A panel with its scheme, its areas and what stands beside it.
+
+    `edition` is six characters that change whenever the scheme or an outline does, so that an
+    old print is told from a new one. `left` and `right` name the neighbours, seen from the front.
+    """
+
+    panel: Panel
+    scheme: Scheme
+    areas: Areas
+    edition: str
+    left: str = ""
+    right: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LampPlan:
+    """The lamps of the first panel, the light they give and what it means for people."""
+
+    lamps: tuple[Lamp, ...]
+    light: IrradianceMap
+    exposures: tuple[Exposure, ...]
+    placing: Placing | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Plan:
+    """A paint job: panels, cans, quantities, timetable, lamps, cautions.
+
+    `paints` are all on the shelf, in its order: `can_number` counts them from 1. `remarks` are
+    sentences about what is short, assumed or could not be made.
+    """
+
+    title: str
+    panels: tuple[PaintedPanel, ...]
+    paints: tuple[Paint, ...]
+    needs: tuple[Need, ...]
+    purchases: tuple[Purchase, ...]
+    timetable: Timetable
+    lamps: LampPlan | None
+    cautions: tuple[Caution, ...]
+    remarks: tuple[str, ...]
+    settings: Settings
+
+    @property
+    def can_number(self) -> Mapping[str, int]:
+        """The number on each paint's can."""
+        return MappingProxyType({paint.id: number for number, paint in enumerate(self.paints, 1)})
+
+    @property
+    def used_paints(self) -> tuple[Paint, ...]:
+        """The paints some section has, in the shelf's order."""
+        used = {paint for each in self.panels for paint in each.scheme.paint_of.values()}
+        return tuple(paint for paint in self.paints if paint.id in used)
+
+    def need_of(self, product: str) -> Need | None:
+        """Return the need of a product, None where nothing of it is used."""
+        return next((need for need in self.needs if need.product == product), None)
+
+
+def make_plan(
+    panels: Sequence[tuple[Panel, Scheme]],
+    paints: Sequence[Paint],
+    settings: Settings | None = None,
+    *,
+    title: str = "",
+    left_out: Sequence[InputError] = (),
+    on_progress: OnProgress = silent,
+) -> Plan:
+    """Return the plan for one panel or a run of them, from left to right.
+
+    Parameters
+    ----------
+    panels : sequence of (Panel, Scheme)
+    paints : sequence of Paint
+        All on the shelf.
+    settings : Settings, optional
+        What the plan file says; the defaults otherwise.
+    title : str
+        The job's name; the first panel's where it is empty.
+    left_out : sequence of InputError
+        What a plan file said that could not be used; told again in the remarks.
+
+    Raises
+    ------
+    InputError
+        A scheme leaves out a section or names a paint that is not on the shelf, two panels of a
+        run have one name, or the trim's paint is unknown.
+    """
+    settings = settings or Settings()
+    _check(panels, paints, settings)
+    painted = []
+    for place, (panel, scheme) in enumerate(panels):
+        on_progress(Step(room="plan", done=place, total=len(panels), note=f"measuring {panel.name}"))
+        painted.append(
+            PaintedPanel(
+                panel=panel,
+                scheme=scheme,
+                areas=measure_areas(panel, settings.surface),
+                edition=_edition(panel, scheme),
+                left=panels[place - 1][0].name if place else "",
+                right=panels[place + 1][0].name if place + 1 < len(panels) else "",
+            )
+        )
+    used = {paint for each in painted for paint in each.scheme.paint_of.values()}
+    shelf = [paint for paint in paints if paint.id in used]
+    needs = add_up_needs([(each.areas, each.scheme) for each in painted], paints, settings)
+    purchases = tuple(
+        choose_containers(need.product, need.short_l, offers)
+        for need in needs
+        if need.short_l and (offers := settings.buying.offers(need.product, colour=need.kind == "colour"))
+    )
+    lamps = _plan_lamps(painted[0].panel, settings)
+    return Plan(
+        title=title or painted[0].panel.name,
+        panels=tuple(painted),
+        paints=tuple(paints),
+        needs=needs,
+        purchases=purchases,
+        timetable=make_timetable([(p.panel, p.areas, p.scheme) for p in painted], shelf, settings),
+        lamps=lamps,
+        cautions=choose_cautions(
+            settings,
+            height_mm=max(each.panel.height_mm for each in painted),
+            lamps=lamps.lamps if lamps else (),
+            exposures=lamps.exposures if lamps else (),
+        ),
+        remarks=(*(str(fault) for fault in left_out), *_remarks(needs, purchases, lamps, settings)),
+        settings=settings,
+    )
+
+
+def _check(panels: Sequence[tuple[Panel, Scheme]], paints: Sequence[Paint], settings: Settings) -> None:
+    shelf = {paint.id for paint in paints}
+    faults = []
+    if not panels:
+        raise InputError("plan", "it has no panel", "name at least one scheme")
+    names = [panel.name for panel, _ in panels]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        mend = "give each panel of the run its own name"
+        faults.append(InputError("plan", f'two panels are called "{name}"', mend))
+    for panel, scheme in panels:
+        for section in panel.ids:
+            paint = scheme.paint_of.get(section)
+            if paint is None:
+                mend = "assign the panel anew, or add it to paint_of"
+                faults.append(InputError(panel.name, f'the scheme gives "{section}" no paint', mend))
+            elif paint not in shelf:
+                what = f'the scheme gives "{section}" the paint "{paint}", which is not on the shelf'
+                faults.append(InputError(panel.name, what, "add it to the paint file or correct the name"))
+    trim = settings.surface.trim_paint
+    if trim not in shelf | {"black", "white"}:
+        mend = "write black, white or the name of a paint on the shelf"
+        faults.append(InputError("plan", f'the trim\'s paint "{trim}" is unknown', mend))
+    InputError.gather(faults)
+
+
+def _edition(panel: Panel, scheme: Scheme) -> str:
+    digest = hashlib.sha256(f"{panel.name}|{panel.width_mm:.1f}|{panel.height_mm:.1f}".encode())
+    for section in panel.sections:
+        digest.update(f"|{section.id}={scheme.paint_of[section.id]}|".encode())
+        digest.update(section.outline.wkb)
+    return digest.hexdigest()[:6]
+
+
+def _plan_lamps(panel: Panel, settings: Settings) -> LampPlan | None:
+    lamps, placing = settings.lamps, None
+    if settings.lamp_wish is not None and lamps:
+        placing = place_lamps(lamps[0], settings.lamp_wish, panel.width_mm, panel.height_mm)
+        lamps = placing.lamps
+    if not lamps:
+        return None
+    middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
+    places = {
+        "visitor": settings.people.visitor_mm or (middle, eye, 1500.0),
+        "painter": settings.people.painter_mm or (middle, eye, 400.0),
+    }
+    exposures = tuple(exposure_at(name, at, lamps, thrown_back=THROWN_BACK) for name, at in places.items())
+    light = map_irradiance(lamps, panel.width_mm, panel.height_mm)
+    return LampPlan(lamps=lamps, light=light, exposures=exposures, placing=placing)
+
+
+def _remarks(
+    needs: Sequence[Need], purchases: Sequence[Purchase], lamps: LampPlan | None, settings: Settings
+) -> list[str]:
+    found = []
+    bought = {purchase.product: purchase for purchase in purchases}
+    for need in needs:
+        if need.litres is None:
+            found.append(
+                f"{need.product}: no coverage is known, so its litres stay open; add coverage to it."
+            )
+        elif need.stock_l is not None and need.short_l:
+            found.append(
+                f"{need.product}: {need.litres:.2f} L are needed and {need.stock_l:.2f} L are in stock; "
+                f"buy {need.short_l:.2f} L more."
+            )
+        if need.product in bought and bought[need.product].missing_l > 0:
+            missing = bought[need.product].missing_l
+            found.append(
+                f"{need.product}: the containers listed fall {missing:.2f} L short; list more of them."
+            )
+    if settings.days.start is None:
+        found.append("No start date is set, so days are counted and no calendar file is written.")
+    if lamps and lamps.placing and not lamps.placing.reached:
+        found.append(
+            f"{len(lamps.lamps)} lamps reach a mean of {lamps.placing.mean_w_m2 * 100:.0f} µW/cm² and an "
+            f"evenness of {lamps.placing.evenness:.2f}, less than wanted; allow more lamps or stronger ones."
+        )
+    return found
