@@ -224,9 +224,9 @@ def _flatten(path: Path, to_mm: Affine, *, where: str) -> list[Points]:
 
 def _points_mm(points: list[object], to_mm: Affine) -> Points:
     flat = np.array([[float(point.x), float(point.y)] for point in points])  # type: ignore[attr-defined]
-    mm: Points = flat @ to_mm[:2, :2].T + to_mm[:2, 2]
-    if not np.isfinite(mm).all():
+    if not np.isfinite(flat).all():
         raise ValueError("a point is not finite")
+    mm: Points = flat @ to_mm[:2, :2].T + to_mm[:2, 2]
     return mm
 
 

@@ -102,7 +102,7 @@ def panel_from_tape(document: Mapping[str, Any], *, source: str) -> Panel:
             try:
                 drawn.append(_read_shape(table, role, number, face))
             except InputError as fault:
-                faults += getattr(fault, "faults", [fault])
+                faults += fault.each()
     return assemble_panel(drawn, name=tidy_name(str(name)), face=face, faults=faults)
 
 
