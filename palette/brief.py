@@ -126,6 +126,9 @@ def survey_brief(brief: Brief) -> Survey:
         paints=brief.paints,
         appearance=appearance_of(brief.paints, brief.lights),
     )
+    if len(brief.paints) == 1 and survey.adjacency.neighbours:
+        what = f'"{brief.paints[0].id}" is the only paint, and neighbours need two'
+        raise InputError(str(brief.path), what, "add another paint")
     InputError.gather(fault for rule in brief.rules for fault in rule.faults(survey))
     return survey
 
