@@ -1,27 +1,18 @@
 """Neighbours from the pixels of a label image.
 
 Each pixel of the free space goes to its nearest section by the exact distance transform; the
-border runs along the pixel sides between different zones. Such a line is a staircase, so each
-side counts by how squarely it stands to the direction between the two feet: the weights of a
-slanting line then add up to its true length.
+border runs along the pixel sides between different zones. Such a line is a staircase, longer than
+the border it stands for, so each side counts by how far the staircase gets on around it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.adjacency.borders import (
-    CORNER_WINDOW_MM,
-    SHARP_TURN_DEGREES,
-    Meetings,
-    Pieces,
-    are_opposite,
-    gather_contacts,
-)
+from palette.adjacency.borders import Meetings, gather_contacts
 from palette.adjacency.contact import Adjacency
+from palette.adjacency.pixel_sides import Sides, measure_sides
 from palette.errors import InputError
 from palette.panel import Panel
 
@@ -29,12 +20,6 @@ __all__ = ["find_neighbours_by_pixels"]
 
 FINEST_PX = 1.5
 """Borders up to this length are ties between pixels: a crossing of four zones has one."""
-
-STANDING_PX = 1.6
-"""A foot that serves more border than this stands still, if it stands on a corner."""
-
-BLURRED_PX = 3.0
-"""Closer than this the direction from the mid-line to a pixel is too coarse to be judged."""
 
 CROSSING_PX = 1.5
 """Zones that miss each other by this little at a crossing meet there."""
@@ -70,27 +55,12 @@ def find_neighbours_by_pixels(panel: Panel, *, reach_mm: float, min_border_mm: f
     sides = _keep_within(sides, reach_mm / image.mm_per_px)
     return gather_contacts(
         panel.ids,
-        _measure(sides, labels, image.mm_per_px, reach_mm),
+        measure_sides(sides, labels, image.mm_per_px, reach_mm),
         _find_meetings(zones, foot, places, sides, image.mm_per_px, reach_mm),
         reach_mm=reach_mm,
         min_border_mm=min_border_mm,
         finest_mm=FINEST_PX * image.mm_per_px,
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Sides:
-    """Pixel sides between different zones; a before b in the panel's order; all in px.
-
-    `pairs` (N, 2); `middle`, `foot_a`, `foot_b` (N, 2) as x, y of pixel centres; `along` (N, 2)
-    half the side, from its middle to one end.
-    """
-
-    pairs: NDArray[np.intp]
-    middle: NDArray[np.float64]
-    along: NDArray[np.float64]
-    foot_a: NDArray[np.float64]
-    foot_b: NDArray[np.float64]
 
 
 def _find_sides(
@@ -111,6 +81,7 @@ def _find_sides(
         pairs=pairs,
         middle=middle,
         along=np.tile([0.5 * (axis == 0), 0.5 * (axis == 1)], (len(row), 1)),
+        way=np.where(turned, -1.0, 1.0),
         foot_a=_as_points(feet[:, 0], width),
         foot_b=_as_points(feet[:, 1], width),
     )
@@ -130,70 +101,6 @@ def _keep_within(sides: Sides, reach_px: float) -> Sides:
     """Drop the sides that lie farther than reach from the sections they part."""
     keep = np.hypot(*(sides.foot_a - sides.middle).T) <= reach_px + 0.5
     return Sides(**{name: getattr(sides, name)[keep] for name in Sides.__slots__})
-
-
-def _measure(sides: Sides, labels: NDArray[np.int32], mm_per_px: float, reach_mm: float) -> Pieces:
-    across = sides.foot_b - sides.foot_a
-    normal = np.abs(across) / np.hypot(*across.T)[:, None]
-    # A side that runs down the picture is squared up by the x part of the normal, and the other
-    # way round.
-    length = np.where(sides.along[:, 1] > 0, normal[:, 0], normal[:, 1])
-    gap = (np.hypot(*across.T) - normal.max(axis=1)) * mm_per_px
-
-    to_a, to_b = sides.foot_a - sides.middle, sides.foot_b - sides.middle
-    near = np.maximum(np.hypot(*to_a.T), np.hypot(*to_b.T)) <= BLURRED_PX
-    facing = (near | are_opposite(to_a, to_b)) & (gap <= reach_mm + 1e-9)
-    opposed = np.where(facing, length, 0.0)
-    by_a = _share_walked(sides.foot_a, sides.pairs, opposed, labels, mm_per_px)
-    by_b = _share_walked(sides.foot_b, sides.pairs, opposed, labels, mm_per_px)
-    walked = opposed * np.minimum(by_a, by_b)
-    # Half a pixel takes pixel places to lengths from the panel's corner.
-    middle, along = (sides.middle + 0.5) * mm_per_px, sides.along * mm_per_px
-    return Pieces(
-        pairs=sides.pairs,
-        ends=np.stack([middle - along, middle + along], axis=1),
-        zone_mm=length * mm_per_px,
-        facing=walked > 0.5 * length,
-        border_mm=walked * mm_per_px,
-        gap_mm=gap,
-    )
-
-
-def _share_walked(
-    foot: NDArray[np.float64],
-    pairs: NDArray[np.intp],
-    length: NDArray[np.float64],
-    labels: NDArray[np.int32],
-    mm_per_px: float,
-) -> NDArray[np.float64]:
-    """Return the share of each side that its foot walks along with: 1, less on a sharp corner.
-
-    A corner pixel that serves a long stretch is itself one pixel long, and gives that much.
-    """
-    _, own = np.unique(np.concatenate([pairs, foot.astype(np.intp)], axis=1), axis=0, return_inverse=True)
-    served = np.bincount(own.ravel(), length)[own.ravel()]
-    standing = served > STANDING_PX
-    spots, spot = np.unique(foot[standing].astype(np.intp), axis=0, return_inverse=True)
-    standing[standing] = _are_sharp(spots, labels, mm_per_px)[spot.ravel()]
-    return np.where(standing, 1.0 / np.maximum(served, 1.0), 1.0)
-
-
-def _are_sharp(spots: NDArray[np.intp], labels: NDArray[np.int32], mm_per_px: float) -> NDArray[np.bool_]:
-    """Return which pixels are corners of their section: it fills little of a disc about them."""
-    radius = int(np.clip(round(CORNER_WINDOW_MM / mm_per_px), 4, 10))
-    offsets = np.stack(np.meshgrid(np.arange(-radius, radius + 1), np.arange(-radius, radius + 1)), axis=-1)
-    offsets = offsets.reshape(-1, 2)
-    offsets = offsets[np.hypot(*offsets.T) <= radius]
-    filled = np.zeros(len(spots))
-    own = labels[spots[:, 1], spots[:, 0]]
-    height, width = labels.shape
-    for dx, dy in offsets:
-        x, y = spots[:, 0] + dx, spots[:, 1] + dy
-        on = (x >= 0) & (x < width) & (y >= 0) & (y < height)
-        filled[on] += labels[y[on], x[on]] == own[on]
-    # The disc stands on a pixel's centre, half a pixel inside the true outline.
-    inside = 1 / (np.pi * radius)
-    return filled / len(offsets) < (180 - SHARP_TURN_DEGREES) / 360 + inside
 
 
 def _find_meetings(
