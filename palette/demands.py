@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Protocol
+from typing import ClassVar, Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,14 +21,25 @@ from palette.survey import Survey
 
 __all__ = [
     "Breach",
+    "Clause",
     "Demand",
     "Falling",
+    "NotAllAlike",
     "OnlyPaints",
     "PairTable",
+    "PairWeights",
     "Rule",
+    "Strength",
+    "Total",
+    "Variety",
     "Verdict",
+    "WeakestPair",
     "check_scheme",
+    "weakest_pair",
 ]
+
+Strength = Literal["must", "prefer"]
+"""A rule that must hold, or one whose breaches are to be as few as can be."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,7 +88,62 @@ class Falling:
     apart: float
 
 
-Demand = PairTable | OnlyPaints | Falling
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class NotAllAlike:
+    """Sections that may not all have the same paint."""
+
+    rule: str
+    sections: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Clause:
+    """At least one of these is so: a section has a paint (`have`), or has not (`lack`).
+
+    Both are pairs of section id and paint number.
+    """
+
+    rule: str
+    have: tuple[tuple[str, int], ...] = ()
+    lack: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PairWeights:
+    """What two sections add to a total: int64, shape (P, P), row for `a`, column for `b`."""
+
+    a: str
+    b: str
+    weight: NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Total:
+    """A sum over the whole panel that stays between two ends, in whole numbers so that it is exact.
+
+    `weight` is int64, shape (S, P) in the panel's order, 0 or more: what a section adds when it
+    has a paint. `pairs` add what two sections' paints weigh together.
+    """
+
+    rule: str
+    weight: NDArray[np.int64]
+    at_least: int | None = None
+    at_most: int | None = None
+    pairs: tuple[PairWeights, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Variety:
+    """How many different paints are used at all."""
+
+    rule: str
+    at_least: int = 0
+    at_most: int | None = None
+
+
+Demand = PairTable | OnlyPaints | Falling | NotAllAlike | Clause | Total | Variety
+"""Every demand can be missed once, a `Falling` once for each section that is too high: so many
+breaches does its rule report. Preferences are counted by that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +164,11 @@ class Rule(Protocol):
     """What every rule can do. `kind` is the word a brief calls it by."""
 
     kind: ClassVar[str]
+
+    @property
+    def strength(self) -> Strength:
+        """Whether the rule must hold or is preferred."""
+        ...
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""
@@ -120,16 +191,18 @@ class Rule(Protocol):
 class Verdict:
     """The judgement of one scheme: kept when there are no breaches.
 
-    `weakest` is the least CIEDE2000 between neighbours over the lights, with its pair and light,
-    or None where the panel has no neighbours.
+    `missed` are the breaches of rules that are only preferred. `weakest` is the least CIEDE2000
+    between neighbours over the lights, with its pair and light, or None where the panel has no
+    neighbours.
     """
 
     breaches: tuple[Breach, ...]
     weakest: WeakestPair | None
+    missed: tuple[Breach, ...] = ()
 
     @property
     def kept(self) -> bool:
-        """True when every rule is kept."""
+        """True when every rule that must hold does."""
         return not self.breaches
 
 
@@ -152,8 +225,14 @@ def check_scheme(survey: Survey, rules: Sequence[Rule], scheme: Scheme) -> Verdi
         The scheme leaves a section out, or names a section or a paint that does not exist.
     """
     _complete(survey, scheme)
-    breaches = tuple(breach for rule in rules for breach in rule.breaches(survey, scheme))
-    return Verdict(breaches=breaches, weakest=weakest_pair(survey, scheme))
+    found: dict[Strength, list[Breach]] = {"must": [], "prefer": []}
+    for rule in rules:
+        found[rule.strength].extend(rule.breaches(survey, scheme))
+    return Verdict(
+        breaches=tuple(found["must"]),
+        weakest=weakest_pair(survey, scheme),
+        missed=tuple(found["prefer"]),
+    )
 
 
 def weakest_pair(survey: Survey, scheme: Scheme) -> WeakestPair | None:

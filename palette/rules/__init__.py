@@ -14,12 +14,20 @@ from palette.demands import Rule
 from palette.errors import InputError
 from palette.rules.clash import Clash
 from palette.rules.depth import Depth
+from palette.rules.fixing import Never, Only, Pin
+from palette.rules.matching import Different, Same
 from palette.rules.naming import nearest
 from palette.rules.option import Reader
+from palette.rules.quota import Quota, Share, Variety
+from palette.rules.spacing import Spacing
+from palette.rules.stock import Stock
+from palette.rules.stripe import Stripe
 
 __all__ = ["KINDS", "Clash", "Depth", "describe_options", "rule_from_dict", "rules_from_document"]
 
-KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in (Clash, Depth)}
+_RULES = (Clash, Depth, Pin, Only, Never, Same, Different, Stock, Variety, Quota, Share, Spacing, Stripe)
+
+KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in _RULES}
 """The word a brief calls a rule by, and the rule."""
 
 

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour import chroma_and_hue, hue_distance
-from palette.demands import Breach, Demand, PairTable
+from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
 from palette.rules.naming import unknown_names
-from palette.rules.option import angle_or_off, names, number, number_or_off, option
+from palette.rules.option import angle_or_off, must_or_prefer, names, number, number_or_off, option
 from palette.scheme import Scheme
 from palette.survey import Survey
 
@@ -53,6 +53,7 @@ class Clash:
     min_chroma: float = option(
         DEFAULT_MIN_CHROMA, number(), "chroma above which a paint counts as strong", unit="CIELAB chroma"
     )
+    strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""

@@ -9,10 +9,10 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.demands import Breach, Demand, Falling
+from palette.demands import Breach, Demand, Falling, Strength
 from palette.errors import InputError
 from palette.rules.naming import unknown_names
-from palette.rules.option import count, length, names, number, option, word
+from palette.rules.option import count, length, must_or_prefer, names, number, option, word
 from palette.scheme import Scheme
 from palette.survey import Survey
 from palette.units import format_length
@@ -31,12 +31,15 @@ class Depth:
     """No section is lighter than one that stands lower.
 
     By ``"bands"``, the panel's height is cut into equal bands and whole bands are compared; by
-    ``"order"``, every two sections whose centres are at least `rise` apart in height.
+    ``"order"``, every two sections whose centres are at least `rise` apart in height; by
+    ``"given"``, every two sections whose layout says how far back they seem, wherever they stand.
     """
 
     kind: ClassVar[str] = "depth"
 
-    by: str = option("bands", word("bands", "order"), "compare whole bands of height, or every section")
+    by: str = option(
+        "bands", word("bands", "order", "given"), "compare bands of height, every section, or given depths"
+    )
     bands: int = option(DEFAULT_BANDS, count(2), "how many bands of equal height")
     light: tuple[str, ...] = option(
         ("daylight",), names("light"), "the light, or lights, whose lightness counts"
@@ -45,6 +48,7 @@ class Depth:
     rise: float = option(
         DEFAULT_RISE_MM, length(), "by order: centres closer in height are not compared", unit="mm"
     )
+    strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""
@@ -53,28 +57,38 @@ class Depth:
         if self.by == "bands":
             bands = f"Cut into {self.bands} bands of height"
             return f"{bands}, no section is lighter than one in a lower band{slack}, under {lights}."
+        if self.by == "given":
+            return f"No section is lighter than one that is given as nearer{slack}, under {lights}."
         by = f" by at least {format_length(self.rise)}" if self.rise else ""
         return f"No section is lighter than one that stands lower{by}{slack}, under {lights}."
 
     def faults(self, survey: Survey) -> Iterator[InputError]:
-        """Yield the lights that are unknown here."""
+        """Yield the lights that are unknown here, and depths that nobody gave."""
         yield from unknown_names(self.kind, "light", self.light, survey.appearance.lights)
+        if self.by == "given" and all(section.depth is None for section in survey.panel.sections):
+            what = "it goes by given depths, but no section of the layout has one"
+            yield InputError(f'rule "{self.kind}"', what, 'give sections a depth, or write by = "bands"')
 
     def demands(self, survey: Survey) -> Iterator[Demand]:
         """Yield one falling order per light."""
         position = self._positions(survey)
+        compared = np.isfinite(position)
+        sections = tuple(np.array(survey.panel.ids, object)[compared].tolist())
         for light in self.light:
             yield Falling(
                 rule=self.kind,
-                sections=survey.panel.ids,
-                position=position,
+                sections=sections,
+                position=position[compared],
                 value=survey.appearance.lightness(light),
                 tolerance=self.tolerance,
                 apart=self.rise if self.by == "order" else 0.0,
             )
 
     def _positions(self, survey: Survey) -> NDArray[np.float64]:
-        """Return how high each section stands: its band counted from the bottom, or minus its y in mm."""
+        """Return how far back each section is to seem: band from the bottom, -y in mm, or given depth."""
+        if self.by == "given":
+            depths = [section.depth for section in survey.panel.sections]
+            return np.array([np.nan if depth is None else depth for depth in depths], float)
         heights = np.array([section.centre_height for section in survey.panel.sections], float)
         if self.by == "order":
             return -heights
@@ -87,6 +101,7 @@ class Depth:
         place = {paint: k for k, paint in enumerate(survey.appearance.paints)}
         painted = [place[scheme.paint_of[section.id]] for section in sections]
         higher = self._positions(survey)
+        stands = "is given as farther back" if self.by == "given" else "stands higher"
         for light in self.light:
             shade = survey.appearance.lightness(light)[painted]
             for upper, section in enumerate(sections):
@@ -101,7 +116,7 @@ class Depth:
                         rule=self.kind,
                         sections=(section.id, other),
                         sentence=(
-                            f"{section.id} ({scheme.paint_of[section.id]}) stands higher than {other} "
+                            f"{section.id} ({scheme.paint_of[section.id]}) {stands} than {other} "
                             f"({scheme.paint_of[other]}) but is {excess:.1f} L* lighter under {light}."
                         ),
                         detail={

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import difflib
+import fnmatch
 from collections.abc import Iterable, Iterator
 
 from palette.errors import InputError
 
-__all__ = ["nearest", "unknown_names"]
+__all__ = ["nearest", "select_sections", "unknown_names", "unmatched_sections"]
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
@@ -27,3 +28,24 @@ def unknown_names(kind: str, noun: str, named: Iterable[str], known: Iterable[st
         if name not in there:
             what = f'the {noun} "{name}" does not exist'
             yield InputError(f'rule "{kind}"', what, nearest(name, there))
+
+
+def select_sections(named: Iterable[str], known: Iterable[str]) -> tuple[str, ...]:
+    """Return the sections that names or patterns like ``slab-*`` mean, in the panel's order."""
+    wanted = tuple(named)
+    exact = set(wanted)
+    patterns = [name for name in wanted if any(mark in name for mark in "*?[")]
+    return tuple(
+        section
+        for section in known
+        if section in exact or any(fnmatch.fnmatchcase(section, pattern) for pattern in patterns)
+    )
+
+
+def unmatched_sections(kind: str, named: Iterable[str], known: Iterable[str]) -> Iterator[InputError]:
+    """Yield a fault for each name or pattern that means no section."""
+    there = list(known)
+    for wanted in named:
+        if not select_sections([wanted], there):
+            what = f'the section "{wanted}" does not exist'
+            yield InputError(f'rule "{kind}"', what, nearest(wanted, there))

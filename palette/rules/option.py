@@ -15,10 +15,12 @@ __all__ = [
     "angle_or_off",
     "count",
     "length",
+    "name",
     "names",
     "number",
     "number_or_off",
     "option",
+    "must_or_prefer",
     "word",
 ]
 
@@ -123,3 +125,20 @@ def names(noun: str, *, least: int = 1) -> Reader:
         return tuple(listed)
 
     return Reader(expects=expects, read=read)
+
+
+def name(noun: str) -> Reader:
+    """Read one name."""
+    expects = f"the name of a {noun}"
+
+    def read(value: Any, where: str) -> str:
+        if not isinstance(value, str) or not value:
+            raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
+        return value
+
+    return Reader(expects=expects, read=read)
+
+
+def must_or_prefer() -> Reader:
+    """Read whether a rule must hold or is preferred: the option every rule has."""
+    return word("must", "prefer")

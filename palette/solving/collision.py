@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from palette.demands import Rule
 from palette.errors import NoScheme
+from palette.solving.clauses import write_formula
 from palette.solving.engine import Engine
-from palette.solving.formula import write_formula
 from palette.solving.model import build_model
 from palette.survey import Survey
 

@@ -6,24 +6,32 @@ from collections.abc import Iterable, Sequence
 from types import TracebackType
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.solving.formula import Formula
+from palette.solving.formula import Formula, Ints, Watched
+from palette.solving.limits import Clock
 
-__all__ = ["Engine", "engine_name"]
+__all__ = ["Engine", "OutOfTime", "engine_name"]
 
 _SOLVER = "cadical195"
 # CaDiCaL answered all incremental questions on panels within a few per cent of the best of ten
 # solvers tried, and refutes the hard published graphs (queens) an order sooner.
 
+_SLICE = 2000
+"""Conflicts between two looks at the clock: some hundredths of a second on a large panel."""
+
+
+class OutOfTime(Exception):
+    """The clock ran out before the question was answered."""
+
 
 class Engine:
     """An incremental SAT solver over a formula that may still grow."""
 
-    def __init__(self, formula: Formula) -> None:
+    def __init__(self, formula: Formula, clock: Clock | None = None) -> None:
         from pysat.solvers import Solver
 
         self._formula = formula
+        self._clock = clock
         self._solver = Solver(name=_SOLVER, bootstrap_with=formula.take_clauses())
 
     def __enter__(self) -> Engine:
@@ -34,22 +42,83 @@ class Engine:
     ) -> None:
         self._solver.delete()
 
-    def find(self, assumptions: Iterable[int] = ()) -> NDArray[np.int64] | None:
-        """Return the paint number of every section, shape (S,), or None when there is none."""
-        fresh = self._formula.take_clauses()
-        if fresh:
-            self._solver.append_formula(fresh)
-        if not self._solver.solve(assumptions=[int(literal) for literal in assumptions]):
-            return None
-        values = np.zeros(self._formula.variables + 1, bool)
-        model = np.array(self._solver.get_model(), np.int64)
-        values[model[(model > 0) & (model <= self._formula.variables)]] = True
-        chosen: NDArray[np.int64] = values[self._formula.paint].argmax(axis=1)
-        return chosen
+    def prefer(self, scheme: Ints) -> None:
+        """Let the search lean toward a scheme."""
+        paint = self._formula.paint
+        signs = np.where(np.arange(paint.shape[1])[None, :] == scheme[:, None], 1, -1)
+        self._solver.set_phases((paint * signs).ravel().tolist())
+
+    def find(self, assumptions: Iterable[int] = ()) -> Ints | None:
+        """Return the paint number of every section, shape (S,), or None when there is none.
+
+        Raises
+        ------
+        OutOfTime
+            The clock given at birth ran out.
+        """
+        assumed = [int(literal) for literal in assumptions]
+        while True:
+            fresh = self._formula.take_clauses()
+            if fresh:
+                self._solver.append_formula(fresh)
+            if not self._answer(assumed):
+                return None
+            true = self._true_variables()
+            chosen: Ints = true[self._formula.paint].argmax(axis=1)
+            cuts = [_cut(self._formula, watched, chosen, true) for watched in self._formula.watched]
+            if all(cut is None for cut in cuts):
+                return chosen
+            for cut in cuts:
+                if cut is not None:
+                    self._formula.add_clause(cut)
+
+    def is_true(self, literal: int) -> bool:
+        """Return the value of a variable in the last answer."""
+        return bool(self._true[literal])
 
     def core(self) -> Sequence[int]:
         """Return the assumptions that the last "no" used."""
         return [int(literal) for literal in self._solver.get_core() or ()]
+
+    def _answer(self, assumed: list[int]) -> bool:
+        while True:
+            self._solver.conf_budget(_SLICE)
+            answer = self._solver.solve_limited(assumptions=assumed)
+            if answer is not None:
+                return bool(answer)
+            if self._clock is not None and self._clock.expired:
+                raise OutOfTime
+
+    def _true_variables(self) -> np.ndarray:
+        values = np.zeros(self._formula.variables + 1, bool)
+        model = np.array(self._solver.get_model(), np.int64)
+        values[model[(model > 0) & (model <= self._formula.variables)]] = True
+        self._true = values
+        return values
+
+
+def _cut(formula: Formula, watched: Watched, chosen: Ints, true: np.ndarray) -> list[int] | None:
+    """Return a clause that this scheme breaks and every scheme within the limit keeps, or None.
+
+    It is a cover: the fewest of the weights that already pass the cap cannot all stand again.
+    """
+    limit, cap = watched.limit, watched.limit.cap
+    if (watched.spare is not None and true[watched.spare]) or limit.amount(chosen) <= cap:
+        return None
+    has = chosen[limit.sections] == limit.paints
+    counted = has if limit.holds else ~has
+    literals = formula.paint[limit.sections, limit.paints][counted]
+    columns, weights = [literals if limit.holds else -literals], [limit.weight[counted]]
+    for (a, b, table), (steps, growth) in zip(limit.pairs, watched.steps, strict=True):
+        reached = int(np.searchsorted(np.unique(table), table[chosen[a], chosen[b]]))
+        columns.append(steps[:reached])
+        weights.append(growth[:reached])
+        cap -= int(table.min())
+    literals, weight = np.concatenate(columns), np.concatenate(weights)
+    heaviest = np.argsort(-weight, kind="stable")
+    enough = int(np.searchsorted(np.cumsum(weight[heaviest]), cap, side="right")) + 1
+    cover = (-literals[heaviest[:enough]]).tolist()
+    return cover if watched.spare is None else [*cover, watched.spare]
 
 
 def engine_name() -> str:

@@ -1,4 +1,4 @@
-"""The demands of all rules, gathered into tables over sections and paints.
+"""The demands of all rules, gathered into tables over section and paint numbers.
 
 The model still knows nothing of clauses: it is what every way of solving starts from.
 """
@@ -6,15 +6,26 @@ The model still knows nothing of clauses: it is what every way of solving starts
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.demands import Demand, Falling, OnlyPaints, PairTable, Rule
+from palette.demands import (
+    Clause,
+    Demand,
+    Falling,
+    NotAllAlike,
+    OnlyPaints,
+    PairTable,
+    Rule,
+    Total,
+    Variety,
+)
+from palette.solving.pairs import PairTables, gather_pairs
 from palette.survey import Survey
 
-__all__ = ["Model", "Slope", "build_model"]
+__all__ = ["Limit", "Model", "Slope", "Wants", "build_model", "gather_model"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -29,6 +40,45 @@ class Slope:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Limit:
+    """One end of a `Total`: the sum of weights may not pass `cap`.
+
+    ``weight[k]`` counts when section ``sections[k]`` has paint ``paints[k]``, or, where `holds` is
+    False, when it has not. `pairs` are section numbers and a table of what their paints weigh.
+    """
+
+    sections: NDArray[np.int64]
+    paints: NDArray[np.int64]
+    weight: NDArray[np.int64]
+    holds: bool
+    pairs: tuple[tuple[int, int, NDArray[np.int64]], ...]
+    cap: int
+
+    def amount(self, scheme: NDArray[np.int64]) -> int:
+        """Return the sum for a scheme, exactly."""
+        has = scheme[self.sections] == self.paints
+        total = int(self.weight[has if self.holds else ~has].sum())
+        return total + sum(int(table[scheme[a], scheme[b]]) for a, b, table in self.pairs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Wants:
+    """Demands of one strength, by kind.
+
+    `only` are sections with the paints they may have; `clauses` pairs of (section, paint) lists,
+    had and lacked.
+    """
+
+    only: tuple[tuple[int, NDArray[np.bool_]], ...] = ()
+    tables: PairTables = field(default_factory=PairTables)
+    slopes: tuple[Slope, ...] = ()
+    alike: tuple[tuple[int, ...], ...] = ()
+    clauses: tuple[tuple[tuple[tuple[int, int], ...], tuple[tuple[int, int], ...]], ...] = ()
+    limits: tuple[tuple[Limit, ...], ...] = ()
+    varieties: tuple[tuple[int, int | None], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Model:
     """S sections, P paints and what is wanted of them.
 
@@ -36,25 +86,21 @@ class Model:
     ----------
     mask : ndarray of bool, shape (S, P)
         Paints each section may have.
-    pairs : ndarray of int, shape (M, 2)
-        Sections that share a table, each pair once, first number smaller.
-    table_of : ndarray of int, shape (M,)
-        Which of `tables` holds for the pair.
-    tables : ndarray of bool, shape (T, P, P)
-        Allowed paints: row for the first section of the pair, column for the second.
-    slopes : tuple of Slope
+    must, prefer : Wants
+        What has to hold, and what is missed as seldom as can be.
     contacts : ndarray of int, shape (C, 2)
         Neighbours, which the aims look at.
+    borders : ndarray of float, shape (C,)
+        How long they face each other, mm.
     strength : ndarray of float, shape (P, P)
         How different two paints look, the least over all lights.
     """
 
     mask: NDArray[np.bool_]
-    pairs: NDArray[np.int64]
-    table_of: NDArray[np.int64]
-    tables: NDArray[np.bool_]
-    slopes: tuple[Slope, ...]
+    must: Wants
+    prefer: Wants
     contacts: NDArray[np.int64]
+    borders: NDArray[np.float64]
     strength: NDArray[np.float64]
 
     @property
@@ -65,22 +111,43 @@ class Model:
 
 def build_model(survey: Survey, rules: Sequence[Rule]) -> Model:
     """Return the model of all demands of the rules."""
-    return gather_model(survey, (demand for rule in rules for demand in rule.demands(survey)))
+    must = (demand for rule in rules if rule.strength == "must" for demand in rule.demands(survey))
+    prefer = (demand for rule in rules if rule.strength == "prefer" for demand in rule.demands(survey))
+    return gather_model(survey, must, prefer)
 
 
-def gather_model(survey: Survey, demands: Iterable[Demand]) -> Model:
-    """Return the model of some demands: tables on one pair merge, so do masks of one section."""
+def gather_model(survey: Survey, must: Iterable[Demand], prefer: Iterable[Demand] = ()) -> Model:
+    """Return the model of some demands.
+
+    What must hold is merged where it meets on one pair or one section; what is preferred stays
+    apart, for each demand is missed by itself.
+    """
     number = {section: k for k, section in enumerate(survey.panel.ids)}
     paints = len(survey.appearance.paints)
+    firm = _gather(must, number, paints, merge=True)
     mask = np.ones((len(number), paints), bool)
-    merging = _Tables(paints)
-    slopes: list[Slope] = []
+    for section, allowed in firm.only:
+        mask[section] &= allowed
+    neighbours = survey.adjacency.neighbours
+    return Model(
+        mask=mask,
+        must=firm,
+        prefer=_gather(prefer, number, paints, merge=False),
+        contacts=np.array([(number[c.a], number[c.b]) for c in neighbours], np.int64).reshape(-1, 2),
+        borders=np.array([c.border_mm for c in neighbours], float),
+        strength=survey.appearance.weakest_differences(survey.appearance.lights),
+    )
+
+
+def _gather(demands: Iterable[Demand], number: dict[str, int], paints: int, *, merge: bool) -> Wants:
+    tables: list[tuple[int, int, NDArray[np.bool_]]] = []
+    only, slopes, alike, clauses, limits, varieties = [], [], [], [], [], []
     for demand in demands:
         match demand:
             case PairTable():
-                merging.add(number[demand.a], number[demand.b], demand.allowed)
+                tables.append((number[demand.a], number[demand.b], demand.allowed))
             case OnlyPaints():
-                mask[number[demand.section]] &= demand.allowed
+                only.append((number[demand.section], demand.allowed))
             case Falling():
                 slopes.append(
                     Slope(
@@ -91,59 +158,50 @@ def gather_model(survey: Survey, demands: Iterable[Demand]) -> Model:
                         apart=demand.apart,
                     )
                 )
-    pairs, table_of, tables = merging.arrays()
-    contacts = [(number[contact.a], number[contact.b]) for contact in survey.adjacency.neighbours]
-    return Model(
-        mask=mask,
-        pairs=pairs,
-        table_of=table_of,
-        tables=tables,
+            case NotAllAlike():
+                alike.append(tuple(number[section] for section in demand.sections))
+            case Clause():
+                have = tuple((number[section], paint) for section, paint in demand.have)
+                lack = tuple((number[section], paint) for section, paint in demand.lack)
+                clauses.append((have, lack))
+            case Total():
+                limits.append(_limits(demand, number))
+            case Variety():
+                varieties.append((demand.at_least, demand.at_most))
+    return Wants(
+        only=tuple(only),
+        tables=gather_pairs(tables, paints, merge=merge),
         slopes=tuple(slopes),
-        contacts=np.array(contacts, np.int64).reshape(-1, 2),
-        strength=survey.appearance.weakest_differences(survey.appearance.lights),
+        alike=tuple(alike),
+        clauses=tuple(clauses),
+        limits=tuple(limits),
+        varieties=tuple(varieties),
     )
 
 
-class _Tables:
-    """Pair tables, each distinct one kept once: a rule shares one among thousands of pairs."""
-
-    def __init__(self, paints: int) -> None:
-        self._paints = paints
-        self._tables: list[NDArray[np.bool_]] = []
-        self._known: dict[bytes, int] = {}
-        self._of_object: dict[tuple[int, bool], int] = {}
-        self._alive: list[NDArray[np.bool_]] = []
-        self._of_pair: dict[tuple[int, int], int] = {}
-        self._merged: dict[tuple[int, int], int] = {}
-
-    def add(self, a: int, b: int, allowed: NDArray[np.bool_]) -> None:
-        key = (id(allowed), a <= b)
-        if key not in self._of_object:
-            # The array is kept alive so that its id stays its own.
-            self._alive.append(allowed)
-            self._of_object[key] = self._number(allowed if a <= b else allowed.T)
-        table = self._of_object[key]
-        pair = (a, b) if a <= b else (b, a)
-        earlier = self._of_pair.get(pair)
-        self._of_pair[pair] = table if earlier is None else self._merge(earlier, table)
-
-    def _number(self, allowed: NDArray[np.bool_]) -> int:
-        table = np.ascontiguousarray(allowed, bool)
-        found = self._known.setdefault(table.tobytes(), len(self._tables))
-        if found == len(self._tables):
-            self._tables.append(table)
-        return found
-
-    def _merge(self, first: int, second: int) -> int:
-        key = (min(first, second), max(first, second))
-        if key not in self._merged:
-            self._merged[key] = self._number(self._tables[first] & self._tables[second])
-        return self._merged[key]
-
-    def arrays(self) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
-        ordered = sorted(self._of_pair)
-        pairs = np.array(ordered, np.int64).reshape(-1, 2)
-        table_of = np.array([self._of_pair[pair] for pair in ordered], np.int64)
-        shape = (-1, self._paints, self._paints)
-        tables = np.array(self._tables, bool).reshape(shape)
-        return pairs, table_of, tables
+def _limits(demand: Total, number: dict[str, int]) -> tuple[Limit, ...]:
+    sections, paints = np.nonzero(demand.weight)
+    weight = demand.weight[sections, paints]
+    pairs = tuple((number[pair.a], number[pair.b], pair.weight) for pair in demand.pairs)
+    ends = []
+    if demand.at_most is not None:
+        ends.append(
+            Limit(
+                sections=sections, paints=paints, weight=weight, holds=True, pairs=pairs, cap=demand.at_most
+            )
+        )
+    if demand.at_least is not None:
+        # "At least" is "at most" of what is left out.
+        most = [(a, b, int(table.max()) - table) for a, b, table in pairs]
+        whole = int(weight.sum()) + sum(int(table.max()) for _, _, table in pairs)
+        ends.append(
+            Limit(
+                sections=sections,
+                paints=paints,
+                weight=weight,
+                holds=False,
+                pairs=tuple(most),
+                cap=whole - demand.at_least,
+            )
+        )
+    return tuple(ends)

@@ -12,9 +12,9 @@ from palette.demands import Rule, check_scheme
 from palette.errors import Disagreement, InputError
 from palette.progress import OnProgress, Step, silent
 from palette.scheme import Level, Proof, Scheme
+from palette.solving.clauses import write_formula
 from palette.solving.collision import no_scheme
 from palette.solving.engine import Engine, engine_name
-from palette.solving.formula import write_formula
 from palette.solving.limits import Clock, Limits
 from palette.solving.model import build_model
 from palette.solving.symmetry import tell_apart

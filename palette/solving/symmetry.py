@@ -23,24 +23,26 @@ def tell_apart(formula: Formula) -> list[int]:
     """
     model = formula.model
     paints = model.shape[1]
-    if not len(model.pairs) or not _interchangeable(model):
+    if not len(model.must.tables.pairs) or not _interchangeable(model):
         return []
     cliques = _cliques(model)
     if not cliques:
         return []
     for clique in cliques:
         if len(clique) == paints:
-            formula.clauses.extend(formula.paint[clique].T.tolist())
+            formula.add_clauses(formula.paint[clique].T)
     largest = max(cliques, key=len)
     return [int(formula.paint[section, k]) for k, section in enumerate(largest[:paints])]
 
 
 def _interchangeable(model: Model) -> bool:
     """Return True when any permutation of all paints maps the model onto itself."""
-    if not model.mask.all() or model.slopes:
+    must = model.must
+    others = (must.slopes, must.alike, must.clauses, must.limits, must.varieties)
+    if not model.mask.all() or any(others):
         return False
     diagonal = np.eye(model.shape[1], dtype=bool)
-    for table in model.tables:
+    for table in model.must.tables.tables:
         same, other = table[diagonal], table[~diagonal]
         if same.size and (same.min() != same.max()):
             return False
@@ -54,7 +56,10 @@ def _cliques(model: Model) -> list[list[int]]:
     import networkx as nx
 
     diagonal = np.eye(model.shape[1], dtype=bool)
-    apart: NDArray[np.bool_] = np.array([not table[diagonal].any() for table in model.tables], bool)
+    apart: NDArray[np.bool_] = np.array(
+        [not table[diagonal].any() for table in model.must.tables.tables], bool
+    )
     graph = nx.Graph()
-    graph.add_edges_from(model.pairs[apart[model.table_of]].tolist())
+    pairs = model.must.tables
+    graph.add_edges_from(pairs.pairs[apart[pairs.table_of]].tolist())
     return sorted(sorted(clique) for clique in nx.find_cliques(graph))

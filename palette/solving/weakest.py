@@ -62,13 +62,14 @@ def _still_allowed(
     formula: Formula, rows: NDArray[np.intp], columns: NDArray[np.intp]
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     model = formula.model
-    tabled = {(int(a), int(b)): int(t) for (a, b), t in zip(model.pairs, model.table_of, strict=True)}
+    pairs = model.must.tables
+    tabled = {(int(a), int(b)): int(t) for (a, b), t in zip(pairs.pairs, pairs.table_of, strict=True)}
     used = {tabled.get((min(a, b), max(a, b))) for a, b in model.contacts.tolist()}
     if None in used:
         return rows, columns
     allowed = np.zeros_like(model.strength, dtype=bool)
     for table in sorted(t for t in used if t is not None):
-        allowed |= model.tables[table] | model.tables[table].T
+        allowed |= pairs.tables[table] | pairs.tables[table].T
     keep = allowed[rows, columns]
     return rows[keep], columns[keep]
 

@@ -46,7 +46,10 @@ def test_either_half_of_clash_can_be_dropped(off):
         ),
         ({"kind": "clash", "lights": []}, "b.toml (clash), lights: [] is not a list of light names;"),
         ({"kind": "clash", "lights": ["a", "a"]}, 'b.toml (clash), lights: "a" stands twice;'),
-        ({"kind": "depth", "by": "rows"}, 'b.toml (depth), by: \'rows\' is not "bands" or "order";'),
+        (
+            {"kind": "depth", "by": "rows"},
+            'b.toml (depth), by: \'rows\' is not "bands" or "order" or "given";',
+        ),
         ({"kind": "depth", "bands": 1}, "b.toml (depth), bands: 1 is not a whole number of at least 2;"),
         (
             {"kind": "depth", "rise": "4 furlongs"},
