@@ -103,7 +103,7 @@ def test_no_text_makes_anything_but_a_length_or_a_sentence(text):
         length = parse_length(text, where="w")
     except InputError as fault:
         length, where = 0.0, fault.where
-        assert where == "w"  # noqa: PT017
+        assert where == "w"
     assert 0 <= length <= 1e9
 
 

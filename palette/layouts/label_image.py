@@ -13,6 +13,7 @@ the chunk "Title" names the panel.
 from __future__ import annotations
 
 import json
+import warnings
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -40,7 +41,7 @@ NAMES_KEY = "Section names"
 _RATIO_TOLERANCE = 0.01
 _FEWEST_PIXELS = 25
 _MOST_COLOURS = 2_000
-_MOST_PIXELS = 89_478_485  # Pillow's own limit against decompression bombs
+_MOST_PIXELS = 89_478_485  # where Pillow begins to warn of a decompression bomb; it refuses twice that
 
 
 def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
@@ -105,11 +106,15 @@ class _Picture:
 def _load(path: Path) -> _Picture:
     from PIL import Image, UnidentifiedImageError
 
+    too_large = "make it smaller: 1 mm a pixel is fine enough"
     try:
-        with Image.open(path, formats=["PNG"]) as picture:
+        with warnings.catch_warnings(action="ignore", category=Image.DecompressionBombWarning):
+            picture = Image.open(path, formats=["PNG"])
+        with picture:
             if picture.width * picture.height > _MOST_PIXELS:
-                what = f"it has {picture.width:,} x {picture.height:,} pixels"
-                raise InputError(path.name, what, "make it smaller: 1 mm a pixel is fine enough")
+                raise InputError(
+                    path.name, f"it has {picture.width:,} x {picture.height:,} pixels", too_large
+                )
             picture.load()
             text = getattr(picture, "text", {})
             values, numbered = _values(picture)
@@ -120,7 +125,9 @@ def _load(path: Path) -> _Picture:
                 title=tidy_name(str(text.get("Title", ""))),
                 px_per_metre=_px_per_metre(picture),
             )
-    except (UnidentifiedImageError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError):
+    except Image.DecompressionBombError:
+        raise InputError(path.name, f"it has more than {2 * _MOST_PIXELS:,} pixels", too_large) from None
+    except (UnidentifiedImageError, SyntaxError, ValueError, EOFError):
         raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
     except OSError as fault:
         if fault.errno is not None:

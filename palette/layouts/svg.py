@@ -38,7 +38,12 @@ SUFFIXES = (".svg",)
 _CONTAINERS = ("g", "a", "svg", "switch")
 _ROLES = (*ROLES, "ignore")
 _MOST_ELEMENTS = 50_000
+_MOST_SHAPES = 5_000
 _DEEPEST = 100
+
+
+class _TooLarge(InputError):
+    """The drawing is beyond all use: stop at once instead of going on to its other faults."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +130,7 @@ def _walk_children(parent: Element, around: _Surroundings, walk: _Walk) -> None:
         walk.seen += 1
         if walk.seen > _MOST_ELEMENTS or around.level > _DEEPEST:
             what = f"it holds more than {_MOST_ELEMENTS:,} elements or nests them deeper than {_DEEPEST}"
-            raise InputError(walk.face.source, what, "simplify the drawing")
+            raise _TooLarge(walk.face.source, what, "simplify the drawing")
         tag = _tag(element)
         if tag in _CONTAINERS or tag in SHAPES or tag == "use":
             _visit(element, tag, around, walk)
@@ -150,15 +155,19 @@ def _visit(element: Element, tag: str, around: _Surroundings, walk: _Walk) -> No
                 move, viewport = inner_viewport(element, inner.viewport, where=where)
                 inner = replace(inner, to_mm=inner.to_mm @ move, viewport=viewport)
             _walk_children(element, replace(inner, name=None), walk)
+    except _TooLarge:
+        raise
     except InputError as fault:
-        if walk.seen > _MOST_ELEMENTS:
-            raise
         walk.faults.append(fault)
 
 
 def _draw(element: Element, tag: str, inner: _Surroundings, name: str | None, walk: _Walk) -> None:
     if inner.hidden:
         return
+    if len(walk.drawn) >= _MOST_SHAPES:
+        raise _TooLarge(
+            walk.face.source, f"it draws more than {_MOST_SHAPES:,} shapes", "simplify the drawing"
+        )
     role: Role = next(known for known in ROLES if known == inner.role)
     number = walk.number(role)
     name = name or f"{role} {number}"
@@ -194,9 +203,8 @@ def _visit_repeated(target: Element, inner: _Surroundings, walk: _Walk) -> None:
             _draw(target, tag, at, inner.name, walk)
         return
     if walk.seen > _MOST_ELEMENTS:
-        raise InputError(
-            walk.face.source, f"it repeats more than {_MOST_ELEMENTS:,} elements", "simplify it"
-        )
+        what = f"it repeats more than {_MOST_ELEMENTS:,} elements"
+        raise _TooLarge(walk.face.source, what, "simplify the drawing")
     _visit(target, tag, inner, walk)
 
 
