@@ -12,6 +12,8 @@ from .brief import read_brief as read_brief
 from .brief import read_scheme as read_scheme
 from .brief import run as run
 from .brief import survey_brief as survey_brief
+from .coat_table import CoatTable as CoatTable
+from .coat_table import tabulate_coats as tabulate_coats
 from .demands import Breach as Breach
 from .demands import Rule as Rule
 from .demands import Verdict as Verdict
@@ -22,12 +24,17 @@ from .errors import InputError as InputError
 from .errors import NoScheme as NoScheme
 from .errors import PaletteError as PaletteError
 from .errors import Stopped as Stopped
+from .eyes import Eye as Eye
+from .eyes import parse_eye as parse_eye
 from .layouts import panel_to_svg as panel_to_svg
 from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout
+from .library import generic_paints as generic_paints
 from .library import light_by_name as light_by_name
 from .library import read_paints as read_paints
 from .light import Light as Light
+from .optics import PaintParameters as PaintParameters
+from .optics import fit as fit
 from .paint import Paint as Paint
 from .panel import Feature as Feature
 from .panel import LabelImage as LabelImage
@@ -49,6 +56,8 @@ from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
 from .solving import Limits as Limits
 from .solving import solve as solve
+from .spectral_files import read_lamp as read_lamp
+from .spectral_files import read_matrix as read_matrix
 from .survey import Survey as Survey
 from .units import format_length as format_length
 from .units import parse_length as parse_length

@@ -245,7 +245,8 @@ def _paints(document: Mapping[str, Any], path: Path) -> tuple[Paint, ...]:
         what = "it names a paint file and lists paints as well"
         raise InputError(str(path), what, "keep either paints = … or the [[paint]] tables")
     if "paint" in document:
-        return paints_from_tables(take_tables(document, "paint", where=str(path)), where=str(path))
+        tables = take_tables(document, "paint", where=str(path))
+        return paints_from_tables(tables, where=str(path), folder=path.parent)
     if "paints" not in document:
         mend = 'write paints = "paints.toml", or a [[paint]] table for each can'
         raise InputError(str(path), "it names no paints", mend)
@@ -261,7 +262,7 @@ def _lights(document: Mapping[str, Any], path: Path) -> tuple[Light, ...]:
         raise InputError(where, f"{names!r} is not a list of names", mend)
     if len(set(names)) < len(names):
         raise InputError(where, "a light is named twice", "keep each light once")
-    return tuple(light_by_name(name, where=where) for name in names)
+    return tuple(light_by_name(name, where=where, folder=path.parent) for name in names)
 
 
 def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:

@@ -17,6 +17,7 @@ from palette.errors import InputError
 __all__ = [
     "D65_WHITE",
     "Array",
+    "adapt_white",
     "chroma_and_hue",
     "difference",
     "encode_srgb",
@@ -25,6 +26,7 @@ __all__ = [
     "lab_of_xyz",
     "linear_srgb_of_xyz",
     "xyz_of_lab",
+    "xyz_of_linear_srgb",
     "xyz_of_swatch",
 ]
 
@@ -83,6 +85,26 @@ def linear_srgb_of_xyz(xyz: Array) -> Array:
     """Return linear sRGB, shape (..., 3), not clipped; XYZ with D65 white at Y = 1."""
     linear: Array = np.asarray(xyz, float) @ _SRGB_OF_XYZ.T
     return linear
+
+
+def xyz_of_linear_srgb(linear: Array) -> Array:
+    """Return XYZ of linear sRGB, shape (..., 3): the inverse of `linear_srgb_of_xyz`."""
+    xyz: Array = np.asarray(linear, float) @ np.linalg.inv(_SRGB_OF_XYZ).T
+    return xyz
+
+
+def adapt_white(xyz: Array, white: Array, to: Array = D65_WHITE) -> Array:
+    """Return the colours that look, against the white `to`, as `xyz` do against `white`.
+
+    Bradford's matrix, as colormath has it; shapes (..., 3).
+    """
+    from colormath.color_constants import ADAPTATION_MATRICES
+
+    cone = np.asarray(ADAPTATION_MATRICES["bradford"], float)
+    gain = (cone @ np.asarray(to, float)) / (cone @ np.asarray(white, float))
+    change: Array = np.linalg.inv(cone) @ np.diag(gain) @ cone
+    adapted: Array = np.asarray(xyz, float) @ change.T
+    return adapted
 
 
 def encode_srgb(linear: Array) -> NDArray[np.uint8]:

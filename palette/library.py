@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
+from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from palette.appearance import appearance_of
+from palette.coating import has_spectrum
 from palette.colour import Array, xyz_of_swatch
 from palette.errors import InputError
-from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind
+from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind, parse_light
+from palette.optics.ground import GROUND_NAMES, WHITE_GROUND
 from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L, Paint
+from palette.paint_parameters import parameters_from_table
 from palette.reading import (
     nearest,
     read_toml,
@@ -19,34 +26,39 @@ from palette.reading import (
     take_tables,
     take_text,
 )
+from palette.spectral_files import LAMP_SUFFIXES, read_lamp, read_matrix
 from palette.units import parse_spread, parse_volume
 
-__all__ = ["light_by_name", "paints_from_tables", "read_paints"]
+__all__ = ["generic_paints", "light_by_name", "paints_from_tables", "read_paints", "with_swatches"]
 
-_PAINT_KEYS = ("name", "swatch", "stock", "coats", "coverage")
+_LOOK_KEYS = ("matrix", "body", "glow", "swatch")
+_PAINT_KEYS = ("name", *_LOOK_KEYS, "ground", "stock", "coats", "coverage")
 _LIGHT_KINDS: tuple[LightKind, ...] = ("daylight", "blacklight")
-_LIGHTS = {light.id: light for light in (DAYLIGHT, BLACKLIGHT)}
 
 
-def light_by_name(name: str, *, where: str) -> Light:
-    """Return a light palette knows by name.
+def light_by_name(name: str, *, where: str, folder: Path | None = None) -> Light:
+    """Return the light of a word: a name, an LED (``365/12``), a mixture, or a lamp file.
+
+    A lamp file ends in ``.toml`` or ``.csv`` and is sought in `folder`.
 
     Raises
     ------
     InputError
-        No light has that name.
+        It is none of these.
     """
-    if name not in _LIGHTS:
-        raise InputError(where, f'there is no light "{name}"', nearest(name, _LIGHTS))
-    return _LIGHTS[name]
+    if name.lower().endswith(LAMP_SUFFIXES):
+        return read_lamp((folder or Path()) / name)
+    return parse_light(name, where=where)
 
 
 def read_paints(path: Path) -> tuple[Paint, ...]:
     """Return the paints of a TOML file of ``[[paint]]`` tables.
 
-    Keys: ``name``; ``swatch = { daylight = "#rrggbb", blacklight = "#rrggbb" }``, each sRGB hex
-    or ``[L, a, b]`` against D65; ``stock`` (``"0.75 L"``, ``"16 fl oz"``); ``coats``;
-    ``coverage`` per coat (``"7 m2/L"``, ``"285 ft2/gal"``).
+    Keys: ``name``; ``stock`` (``"0.75 L"``, ``"16 fl oz"``); ``coats``; ``coverage`` per coat
+    (``"7 m2/L"``, ``"285 ft2/gal"``); ``ground``, what it lies on; and how it looks, best known
+    first: ``matrix = "FILE"``, a measured finished surface; ``body`` and ``glow``, parameters
+    (see `palette.paint_parameters`); ``swatch = { daylight = "#rrggbb", blacklight = "#rrggbb" }``,
+    each sRGB hex or ``[L, a, b]`` against D65.
 
     Raises
     ------
@@ -55,18 +67,31 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
     """
     document = read_toml(path)
     refuse_unknown_keys(document, ("version", "name", "paint"), where=str(path))
-    return paints_from_tables(take_tables(document, "paint", where=str(path)), where=str(path))
+    tables = take_tables(document, "paint", where=str(path))
+    return paints_from_tables(tables, where=str(path), folder=path.parent)
 
 
-def paints_from_tables(tables: list[dict[str, Any]], *, where: str) -> tuple[Paint, ...]:
-    """Return the paints of ``[[paint]]`` tables; names must differ."""
+def generic_paints() -> tuple[Paint, ...]:
+    """Return the paints that ship with palette: generic, no product's.
+
+    Their parameters are tied to measured fluorescent materials; the data file says how.
+    """
+    source = files("palette") / "data" / "paints" / "generic.toml"
+    document = tomllib.loads(source.read_text("utf-8"))
+    return paints_from_tables(document["paint"], where="generic paints")
+
+
+def paints_from_tables(
+    tables: list[dict[str, Any]], *, where: str, folder: Path | None = None
+) -> tuple[Paint, ...]:
+    """Return the paints of ``[[paint]]`` tables; names must differ; files are sought in `folder`."""
     if not tables:
         raise InputError(where, "it lists no paints", "add a [[paint]] table for each can")
     paints: list[Paint] = []
     faults: list[InputError] = []
     for number, table in enumerate(tables, 1):
         try:
-            paint = _paint_from_table(table, number=number, where=where)
+            paint = _paint_from_table(table, number=number, where=where, folder=folder or Path())
             if any(paint.id == other.id for other in paints):
                 what = "two paints have this name"
                 raise InputError(f'{where}, paint "{paint.id}"', what, "rename one of them")
@@ -77,7 +102,7 @@ def paints_from_tables(tables: list[dict[str, Any]], *, where: str) -> tuple[Pai
     return tuple(paints)
 
 
-def _paint_from_table(table: dict[str, Any], *, number: int, where: str) -> Paint:
+def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder: Path) -> Paint:
     name = take_text(table, "name", where=f"{where}, paint {number}")
     here = f'{where}, paint "{name}"'
     refuse_unknown_keys(table, _PAINT_KEYS, where=here)
@@ -90,19 +115,47 @@ def _paint_from_table(table: dict[str, Any], *, number: int, where: str) -> Pain
     spread = DEFAULT_SPREAD_M2_PER_L
     if "coverage" in table:
         spread = parse_spread(table["coverage"], where=f"{here}, coverage")
-    return Paint(
+    ground = WHITE_GROUND
+    if "ground" in table:
+        ground = take_text(table, "ground", where=here)
+        if ground not in GROUND_NAMES:
+            raise InputError(here, f'there is no ground "{ground}"', nearest(ground, GROUND_NAMES))
+    if not any(key in table for key in _LOOK_KEYS):
+        mend = (
+            'write swatch = { daylight = "#rrggbb", blacklight = "#rrggbb" }, or body and glow, or matrix'
+        )
+        raise InputError(here, "it has no swatch", mend)
+    measured = None
+    if "matrix" in table:
+        measured = read_matrix(folder / take_text(table, "matrix", where=here))
+    paint = Paint(
         id=name,
-        swatch=_swatch(table.get("swatch"), where=here),
+        swatch=_swatch(table["swatch"], where=here) if "swatch" in table else MappingProxyType({}),
         stock_l=parse_volume(table["stock"], where=f"{here}, stock") if "stock" in table else None,
         coats=coats,
         spread_m2_per_l=spread,
+        ground=ground,
+        matrix=measured.matrix if measured is not None else None,
+        parameters=parameters_from_table(table, where=here) if "body" in table or "glow" in table else None,
+        notes=measured.notes if measured is not None else (),
     )
+    return with_swatches(paint)
+
+
+def with_swatches(paint: Paint) -> Paint:
+    """Return a paint whose swatches agree with what is best known of it.
+
+    So that a paint map, or a key beside it, shows a measured paint as the previews do.
+    """
+    if not has_spectrum(paint):
+        return paint
+    looks = appearance_of([paint], [DAYLIGHT, BLACKLIGHT]).xyz[0]
+    swatch: dict[LightKind, Array] = {"daylight": looks[0], "blacklight": looks[1]}
+    return replace(paint, swatch=MappingProxyType(swatch))
 
 
 def _swatch(value: Any, *, where: str) -> Mapping[LightKind, Array]:
     mend = 'write swatch = { daylight = "#rrggbb", blacklight = "#rrggbb" }'
-    if value is None:
-        raise InputError(where, "it has no swatch", mend)
     if not isinstance(value, dict) or not value:
         raise InputError(where, "its swatch is not a table of colours", mend)
     refuse_unknown_keys(value, _LIGHT_KINDS, where=f"{where}, swatch")

@@ -8,6 +8,8 @@ from types import MappingProxyType
 
 from palette.colour import Array
 from palette.light import LightKind
+from palette.optics.ground import WHITE_GROUND
+from palette.optics.parameters import PaintParameters
 
 __all__ = ["DEFAULT_COATS", "DEFAULT_SPREAD_M2_PER_L", "Paint"]
 
@@ -35,6 +37,19 @@ class Paint:
         Coats that make the swatch's look.
     spread_m2_per_l : float
         Area one litre covers, per coat.
+    ground : str
+        What it lies on, one of `palette.optics.GROUND_NAMES`.
+    matrix : ndarray, shape (41, 49), or None
+        A measured finished surface, clean: row for emission, column for excitation. It is
+        that surface whatever the ground and the coats.
+    parameters : PaintParameters or None
+        The finish that `coats` coats over white have, in few numbers.
+    notes : tuple of str
+        What was changed, or could not be met, in reading it.
+
+    Notes
+    -----
+    The best known description counts: `matrix`, else `parameters`, else `swatch`.
     """
 
     id: str
@@ -42,3 +57,7 @@ class Paint:
     stock_l: float | None = None
     coats: int = DEFAULT_COATS
     spread_m2_per_l: float = DEFAULT_SPREAD_M2_PER_L
+    ground: str = WHITE_GROUND
+    matrix: Array | None = None
+    parameters: PaintParameters | None = None
+    notes: tuple[str, ...] = ()

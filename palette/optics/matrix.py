@@ -1,0 +1,176 @@
+"""Measured bispectral matrices: read from text, cleaned, checked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour import Array
+from palette.errors import InputError
+from palette.spectrum import EMISSION_NM, EXCITATION_NM, STEP_NM
+
+__all__ = ["Measured", "clean_matrix", "matrix_from_text"]
+
+# Noise of the instrument scatters around zero; a whole matrix of it below this is no noise.
+_WORST_NOISE = 0.25
+_MOST_RETURNED = 1.10
+
+_MEND = "write one row per emission wavelength: the wavelength, then one value per excitation wavelength"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measured:
+    """A clean matrix, shape (41, 49), and sentences about what was changed to make it so."""
+
+    matrix: Array
+    notes: tuple[str, ...] = ()
+
+
+def matrix_from_text(text: str, *, where: str) -> Measured:
+    """Return a measured matrix on palette's grids, cleaned.
+
+    Two layouts are known. *BFC*: ten lines of header; then ``out_start out_end out_step n_in
+    in_start in_step`` in nm; a row of headings; a row per emission wavelength; ``EOD``.
+    *CSV*: a first row with the excitation wavelengths after one cell of heading, then rows
+    that begin with the emission wavelength; lines that begin with ``#`` are comments. In both
+    a value is the radiance factor which a 10 nm band of excitation contributes to a 10 nm
+    band of emission; the diagonal is reflectance.
+
+    Raises
+    ------
+    InputError
+        The matrix has holes, a wrong size, wavelengths out of range or a value that no
+        surface can have; with the row and column.
+    """
+    lines = text.splitlines()
+    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
+    if "," in first or ";" in first.lstrip("#"):
+        emission, excitation, values = _from_csv(lines, where)
+    else:
+        emission, excitation, values = _from_bfc(lines, where)
+    return clean_matrix(_placed(emission, excitation, values, where), where=where)
+
+
+def clean_matrix(measured: Array, *, where: str) -> Measured:
+    """Return a matrix without noise: nothing leaves at a shorter wavelength, nothing is negative.
+
+    The diagonal stays as measured, below it negative noise becomes 0, above it all becomes 0.
+
+    Raises
+    ------
+    InputError
+        Values are too far below zero or above one to be noise, or more energy leaves than arrives.
+    """
+    rows, columns = EMISSION_NM[:, None], EXCITATION_NM[None, :]
+    worst = np.unravel_index(np.argmin(measured), measured.shape)
+    if measured[worst] < -_WORST_NOISE:
+        what = (
+            f"the value {measured[worst]:.3g} at emission {EMISSION_NM[worst[0]]:.0f} nm, excitation "
+            f"{EXCITATION_NM[worst[1]]:.0f} nm is too far below zero to be noise"
+        )
+        raise InputError(where, what, "check the file, or measure again")
+    returned = np.where(rows >= columns, measured, 0.0).sum(axis=0)
+    if returned.max() > _MOST_RETURNED:
+        at = int(np.argmax(returned))
+        what = f"{returned[at]:.2f} times the light received at {EXCITATION_NM[at]:.0f} nm is sent back"
+        raise InputError(where, what, "no surface has a yield above 1, so check the scale of the file")
+    clean = np.where(rows > columns, np.maximum(measured, 0.0), np.where(rows == columns, measured, 0.0))
+    below = (rows > columns) & (measured < 0)
+    notes = []
+    if below.any():
+        notes.append(
+            f"{where}: {int(below.sum())} values below zero, down to {measured[below].min():.2g}, "
+            "were taken as measuring noise and set to 0."
+        )
+    return Measured(matrix=clean, notes=tuple(notes))
+
+
+def _from_bfc(lines: list[str], where: str) -> tuple[Array, Array, Array]:
+    if len(lines) < 13:
+        raise InputError(where, "this is no matrix: the file ends before line 13", _MEND)
+    head = _numbers(lines[10].split(), f"{where}, line 11")
+    if len(head) != 6 or head[2] <= 0 or head[5] <= 0 or head[1] < head[0] or head[3] < 1:
+        what = "line 11 does not hold out_start out_end out_step n_in in_start in_step"
+        raise InputError(where, what, "write six numbers there, like 380 780 10 49 300 10")
+    out_start, out_end, out_step, count, in_start, in_step = head
+    excitation = np.asarray(in_start + in_step * np.arange(int(count)), np.float64)
+    emission: Array = np.asarray(np.arange(out_start, out_end + out_step / 2, out_step), np.float64)
+    rows = []
+    for number, line in enumerate(lines[12:], 13):
+        if line.strip() == "EOD":
+            break
+        if line.strip():
+            rows.append(_row(line.split(), len(excitation), f"{where}, line {number}"))
+    if len(rows) != len(emission):
+        what = f"it has {len(rows)} rows of values, and its header promises {len(emission)}"
+        raise InputError(where, what, _MEND)
+    table: Array = np.array(rows, float)
+    if not np.allclose(table[:, 0], emission):
+        at = int(np.argmax(np.abs(table[:, 0] - emission)))
+        what = f"row {at + 1} begins with {table[at, 0]:g} nm instead of {emission[at]:g} nm"
+        raise InputError(where, what, "put the rows in the order the header promises")
+    return emission, excitation, table[:, 1:]
+
+
+def _from_csv(lines: list[str], where: str) -> tuple[Array, Array, Array]:
+    rows: list[tuple[int, list[str]]] = [
+        (number, [cell.strip() for cell in line.replace(";", ",").split(",")])
+        for number, line in enumerate(lines, 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    excitation: Array = np.array(_numbers(rows[0][1][1:], f"{where}, line {rows[0][0]}"))
+    table: Array = np.array(
+        [_row(cells, len(excitation), f"{where}, line {number}") for number, cells in rows[1:]]
+    )
+    if len(table) < 2:
+        raise InputError(where, "it has fewer than two rows of values", _MEND)
+    for what, nm in (("emission", table[:, 0]), ("excitation", excitation)):
+        if len(nm) < 2 or np.any(np.diff(nm) <= 0):
+            raise InputError(where, f"its {what} wavelengths do not rise", "sort them and keep each once")
+    return table[:, 0], excitation, table[:, 1:]
+
+
+def _row(cells: list[str], count: int, where: str) -> list[float]:
+    values = _numbers(cells, where)
+    if len(values) != count + 1:
+        what = f"it has {len(values) - 1} values and there are {count} excitation wavelengths"
+        raise InputError(where, what, _MEND)
+    return values
+
+
+def _numbers(cells: list[str], where: str) -> list[float]:
+    found = []
+    for column, cell in enumerate(cells, 1):
+        try:
+            value = float(cell)
+        except ValueError:
+            value = float("nan")
+        if not np.isfinite(value):
+            shown = cell or "empty"
+            what = f"the value in column {column} is {shown}: the matrix has a hole"
+            raise InputError(where, what, "fill it with a measured number")
+        found.append(value)
+    return found
+
+
+def _placed(emission: Array, excitation: Array, values: Array, where: str) -> Array:
+    """Return the values on palette's grids: cut where the file has more, refused where it has less."""
+    for what, nm in (("emission", emission), ("excitation", excitation)):
+        if np.any(np.abs(np.diff(nm) - STEP_NM) > 1e-6) or abs(nm[0] % STEP_NM) > 1e-6:
+            mend = f"resample it to steps of {STEP_NM} nm that begin at a multiple of {STEP_NM}"
+            raise InputError(where, f"its {what} wavelengths are not on a 10 nm grid", mend)
+        if nm[0] < 200 or nm[-1] > 1200:
+            bad = nm[0] if nm[0] < 200 else nm[-1]
+            raise InputError(
+                where, f"the {what} wavelength {bad:g} nm is out of range", "write 200 to 1200 nm"
+            )
+    if emission[0] > EMISSION_NM[0] or emission[-1] < EMISSION_NM[-1]:
+        what = f"its emission, {emission[0]:g} to {emission[-1]:g} nm, does not cover 380 to 780 nm"
+        raise InputError(where, what, "measure that range")
+    if excitation[0] > EXCITATION_NM[0] or excitation[-1] < EXCITATION_NM[-1]:
+        what = f"its excitation, {excitation[0]:g} to {excitation[-1]:g} nm, does not cover 300 to 780 nm"
+        raise InputError(where, what, "measure that range")
+    top = round((EMISSION_NM[0] - emission[0]) / STEP_NM)
+    left = round((EXCITATION_NM[0] - excitation[0]) / STEP_NM)
+    return values[top : top + len(EMISSION_NM), left : left + len(EXCITATION_NM)]
