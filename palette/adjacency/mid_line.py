@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.adjacency.borders import Pieces, are_opposite
-from palette.adjacency.outline import LARGEST_STEP_MM, Samples, divide
+from palette.adjacency.outline import LARGEST_STEP_MM, LEAST_STEP_MM, Samples, divide
 from palette.panel import Panel
 
 __all__ = ["trace_mid_lines"]
@@ -78,6 +78,12 @@ def _are_blocked(x: NDArray[np.float64], away: NDArray[np.float64], tree: Any) -
 
 def _centre(samples: Samples, ridge: NDArray[np.intp], x: NDArray[np.float64]) -> NDArray[np.float64]:
     """Move points to where both outlines are equally far, by Newton steps; flares stay."""
+    # In a gap far narrower than the points are apart the ridge swings right into the sections,
+    # where both outlines lie the same way; back to the middle of the gap with it.
+    foot_a, foot_b = samples.feet(ridge[:, 0], x), samples.feet(ridge[:, 1], x)
+    narrow = np.hypot(*(foot_a - foot_b).T) <= 2 * LEAST_STEP_MM
+    swung = narrow & (np.einsum("ij,ij->i", x - foot_a, x - foot_b) > 0)
+    x = np.where(swung[:, None], (foot_a + foot_b) / 2, x)
     for _ in range(2):
         to_a = x - samples.feet(ridge[:, 0], x)
         to_b = x - samples.feet(ridge[:, 1], x)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from palette.adjacency.borders import CORNER_WINDOW_MM, SHARP_TURN_DEGREES
 
-__all__ = ["Samples", "divide", "sample_outlines"]
+__all__ = ["LARGEST_STEP_MM", "LEAST_STEP_MM", "Samples", "divide", "sample_outlines"]
 
 CHUNK_MM = 24.0
 """How often the local gap is looked up along an edge."""

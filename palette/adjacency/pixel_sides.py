@@ -19,7 +19,7 @@ __all__ = ["Sides", "measure_sides"]
 SMOOTHING_PX = 12.0
 """How far to each side the direction of a staircase is averaged."""
 
-BLURRED_PX = 3.0
+BLURRED_PX = 2.5
 """Closer than this the direction from the mid-line to a pixel is too coarse to be judged."""
 
 
@@ -49,9 +49,16 @@ def measure_sides(sides: Sides, labels: NDArray[np.int32], mm_per_px: float, rea
     apart = np.hypot(*(sides.foot_b - sides.foot_a).T)
     gap = np.maximum(apart - np.abs(normal).max(axis=1), 0.0) * mm_per_px
 
+    # On a slanting edge feet hop by up to the root of their distance, in pixels; a wider window
+    # would only blur the ends of the border.
+    away = np.hypot(*(sides.foot_a - sides.middle).T)
+    lag = np.hypot(*(sides.middle[close[:, 1]] - sides.middle[close[:, 0]]).T)
+    hop = np.sqrt(away)[close[:, 0]]
+    closest, close = close[lag <= hop], close[lag <= 2.0 * hop + 0.5]
     to_a, to_b = sides.foot_a - sides.middle, sides.foot_b - sides.middle
     near = np.maximum(np.hypot(*to_a.T), np.hypot(*to_b.T)) <= BLURRED_PX
-    facing = (near | are_opposite(to_a, to_b)) & (gap <= reach_mm + 1e-9)
+    facing = near | are_opposite(_smooth_direction(to_a, closest), _smooth_direction(to_b, closest))
+    facing &= gap <= reach_mm + 1e-9
     for foot in (sides.foot_a, sides.foot_b):
         facing &= ~_stands_still(foot, sides, tangent, close, labels, mm_per_px)
     # Half a pixel takes pixel places to lengths from the panel's corner.
@@ -91,6 +98,13 @@ def _smooth_advance(sides: Sides, close: NDArray[np.intp]) -> NDArray[np.float64
     return advance
 
 
+def _smooth_direction(to_foot: NDArray[np.float64], close: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Return the mean direction of the feet seen from the sides close by."""
+    unit = (to_foot / np.hypot(*to_foot.T)[:, None])[close[:, 1]]
+    total = [np.bincount(close[:, 0], unit[:, axis], minlength=len(to_foot)) for axis in (0, 1)]
+    return np.stack(total, axis=1)
+
+
 def _stands_still(
     foot: NDArray[np.float64],
     sides: Sides,
@@ -106,10 +120,7 @@ def _stands_still(
     corner; and only at a corner is slow the same as standing: on a round section the feet of a
     wide gap are slow, too.
     """
-    # On a slanting edge feet hop by up to the root of their distance, in pixels.
-    away = np.hypot(*(foot - sides.middle).T)
-    lag = np.hypot(*(sides.middle[close[:, 1]] - sides.middle[close[:, 0]]).T)
-    one, two = close[lag <= 2.0 * np.sqrt(away)[close[:, 0]] + 0.5].T
+    one, two = close.T
     way = np.einsum("ij,ij->i", sides.middle[two] - sides.middle[one], tangent[one])
     walk = np.einsum("ij,ij->i", foot[two] - foot[one], tangent[one])
     count = np.bincount(one)

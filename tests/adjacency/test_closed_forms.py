@@ -1,0 +1,177 @@
+"""Borders whose length follows from school geometry; and the chart grid, counted by formula."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from shapely import Polygon, affinity, box
+from stonework import brick_wall, chart_grid, corner_pairs, draw_labels, make_panel, side_pairs
+
+from palette.adjacency import find_neighbours, find_neighbours_by_pixels
+from palette.errors import InputError
+
+
+def only_contact(panel, **options):
+    (contact,) = find_neighbours(panel, **options).contacts
+    return contact
+
+
+def facing_boxes(overlap, gap):
+    return make_panel([box(300, 100, 500, 300), box(500 - overlap, 300 + gap, 700, 500 + gap)], 1000, 800)
+
+
+@pytest.mark.parametrize("gap", [0.0, 0.1, 0.5, 1.0, 6.35, 20.0, 76.2, 133.35, 160.0])
+@pytest.mark.parametrize("overlap", [30.0, 77.0, 200.0])
+def test_two_rectangles_share_exactly_their_overlap(overlap, gap):
+    # Points on the outlines are 2 mm apart at the least, so the ends of a border across a hairline
+    # are uncertain by such a step each, or a little more.
+    sure = 5.0 if 0 < gap < 2 else 0.01
+    contact = only_contact(facing_boxes(overlap, gap))
+    assert not contact.corner
+    assert contact.border_mm == pytest.approx(overlap, abs=sure)
+    assert contact.gap_mm == pytest.approx(gap, abs=0.01)
+    assert contact.mid_line.length == pytest.approx(overlap, abs=sure)
+
+
+@pytest.mark.parametrize("gap", [0.0, 6.35, 50.0, 133.0])
+def test_an_overlap_shorter_than_the_least_border_is_a_corner(gap):
+    contact = only_contact(facing_boxes(20.0, gap))
+    assert contact.corner
+    assert contact.border_mm == pytest.approx(20.0, abs=0.01)
+    assert contact.gap_mm == pytest.approx(gap, abs=1e-6)
+    assert not only_contact(facing_boxes(20.0, gap), min_border_mm=20.0).corner
+
+
+@pytest.mark.parametrize("turn", [0.0, 17.0, 45.0])
+@pytest.mark.parametrize("gap", [6.0, 60.0])
+def test_a_slanting_joint_is_as_long_as_a_level_one(turn, gap):
+    level = facing_boxes(90.0, gap)
+    outlines = [affinity.rotate(section.outline, turn, origin=(500, 350)) for section in level.sections]
+    contact = only_contact(make_panel(outlines, 1000, 800))
+    assert contact.border_mm == pytest.approx(90.0, abs=0.01)
+    assert contact.gap_mm == pytest.approx(gap, abs=0.01)
+
+
+@pytest.mark.parametrize("offset", [6.0, 20.0, 60.0, 106.0])
+def test_squares_corner_to_corner_are_no_neighbours_at_any_gap(offset):
+    panel = make_panel([box(100, 100, 300, 300), box(300 + offset, 300 + offset, 500, 500)], 800, 800)
+    for contact in (only_contact(panel), *find_neighbours(draw_labels(panel, 1.0)).contacts):
+        assert contact.corner
+        assert contact.border_mm == pytest.approx(0.0, abs=2.0)
+        assert contact.gap_mm == pytest.approx(offset * 2**0.5, abs=1e-6)
+    # Whatever the least border: nothing faces anything.
+    assert only_contact(panel, min_border_mm=0.0).corner
+
+
+def test_squares_corner_to_corner_beyond_reach_do_not_meet():
+    panel = make_panel([box(100, 100, 300, 300), box(420, 420, 500, 500)], 800, 800)
+    assert find_neighbours(panel).contacts == ()
+
+
+@pytest.mark.parametrize(("inner", "outer"), [(200.0, 206.0), (200.0, 260.0), (100.0, 220.0)])
+def test_concentric_arcs_share_the_arc_halfway(inner, outer):
+    # Length of the arc halfway: angle times mean radius. The arcs are chords of 1 degree, and on
+    # the last few before the sharp ends a foot that pauses counts as standing: hence 1.5 %.
+    angles = np.linspace(np.radians(200), np.radians(340), 141)
+    rim = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    centre = np.array([500.0, 600.0])
+    inside = Polygon(np.concatenate([centre + 50 * rim, (centre + inner * rim)[::-1]]))
+    outside = Polygon(np.concatenate([centre + outer * rim, (centre + 400 * rim)[::-1]]))
+    halfway = np.radians(140) * (inner + outer) / 2
+    panel = make_panel([inside, outside], 1000, 800)
+    contact = only_contact(panel)
+    assert contact.border_mm == pytest.approx(halfway, rel=0.015)
+    assert contact.gap_mm == pytest.approx(outer - inner, abs=0.05)
+    by_pixels = find_neighbours(draw_labels(panel, 1.0)).contacts[0]
+    assert by_pixels.border_mm == pytest.approx(halfway, rel=0.03)
+
+
+def test_a_ring_faces_what_it_encloses_all_round():
+    # Perimeter of the square halfway, but for the four corners, where the inner foot stands still.
+    ring = box(100, 100, 700, 700).difference(box(200, 200, 600, 600))
+    contact = only_contact(make_panel([ring, box(220, 220, 580, 580)], 800, 800))
+    assert contact.border_mm == pytest.approx(4 * 360, abs=0.01)
+    assert contact.gap_mm == pytest.approx(20, abs=0.01)
+
+
+def test_a_touching_stretch_that_opens_to_a_wedge_counts_in_both_parts():
+    # Touch for 100, then open at 20 degrees: the wedge's edges are 150 each, and each foot walks
+    # its own edge but for what lies beyond the other's end, so the border is the mean of the two.
+    slope = np.radians(20)
+    tip = np.array([500 + 150 * np.cos(slope), 300 - 150 * np.sin(slope)])
+    upper = Polygon([(400, 300), (500, 300), tip, (tip[0], 100), (400, 100)])
+    lower = box(400, 300, 500 + 150, 500)
+    contact = only_contact(make_panel([upper, lower], 1000, 800))
+    assert contact.border_mm == pytest.approx(250, abs=6)
+    assert not contact.corner
+
+
+@pytest.mark.parametrize("gap", [0.0, 1.0, 6.35, 19.0, 64.0, 100.0, 133.0])
+def test_the_chart_grid_has_38_sides_and_30_corners(gap):
+    # m rows of n: m(n-1) + n(m-1) sides and 2(m-1)(n-1) diagonal pairs, for 4 x 6.
+    panel = chart_grid(gap)
+    adjacency = find_neighbours(panel)
+    assert (len(adjacency.neighbours), len(adjacency.corners)) == (38, 30)
+    assert [contact.border_mm for contact in adjacency.neighbours] == pytest.approx([200.0] * 38, abs=0.01)
+    assert {(c.a, c.b) for c in adjacency.corners} == {
+        (f"s{6 * row + column}", f"s{6 * (row + 1) + column + step}")
+        for row in range(3)
+        for column in range(6)
+        for step in (-1, 1)
+        if 0 <= column + step < 6
+    }
+
+
+@pytest.mark.parametrize("gap", [0.0, 1.0, 6.0, 19.0, 64.0, 133.0])
+def test_the_chart_grid_of_pixels_has_38_sides_and_30_corners(gap):
+    adjacency = find_neighbours_by_pixels(draw_labels(chart_grid(gap), 1.0), reach_mm=160, min_border_mm=25)
+    assert (len(adjacency.neighbours), len(adjacency.corners)) == (38, 30)
+    assert [c.border_mm for c in adjacency.neighbours] == pytest.approx([200.0] * 38, abs=3)
+    assert [c.gap_mm for c in adjacency.neighbours] == pytest.approx([gap] * 38, abs=0.5)
+
+
+@pytest.mark.parametrize("gap", [0.0, 6.35, 40.0, 120.0])
+def test_staggered_courses_have_no_false_sides(gap):
+    # Each course of whole bricks: 5, then 4 whole and 2 halves. Sides within a course are bricks
+    # less one; between courses each brick rests on two, so both joints count: 10 for 5 over 6.
+    panel = brick_wall(5, 4, gap_mm=gap)
+    rows = [5, 6, 5, 6]
+    expected = sum(count - 1 for count in rows) + 3 * 10
+    for adjacency in (find_neighbours(panel), find_neighbours(draw_labels(panel, 2.0))):
+        assert (len(adjacency.neighbours), len(adjacency.corners)) == (expected, 0)
+
+
+def test_gaps_do_not_leak_round_the_panel():
+    # Three tall slabs from edge to edge: the outer two never meet, not even above the wall.
+    panel = make_panel([box(0, 0, 100, 500), box(106, 0, 206, 500), box(212, 0, 312, 500)], 312, 500)
+    assert side_pairs(find_neighbours(panel)) == {("s0", "s1"), ("s1", "s2")}
+    assert corner_pairs(find_neighbours(panel)) == set()
+
+
+def test_one_section_alone_has_no_contacts():
+    panel = make_panel([box(0, 0, 100, 100)], 200, 200)
+    assert find_neighbours(panel).contacts == ()
+    assert find_neighbours(draw_labels(panel, 1.0)).contacts == ()
+
+
+def test_the_graph_carries_what_the_contacts_say():
+    adjacency = find_neighbours(chart_grid(6.0))
+    graph = adjacency.to_networkx()
+    assert graph.number_of_nodes() == 24
+    assert graph.number_of_edges() == 38
+    edge = graph.edges["s0", "s1"]
+    assert edge["gap_mm"] == pytest.approx(6.0)
+    # Halfway across the first joint, from top to bottom of the patches.
+    assert shapely.equals_exact(
+        shapely.normalize(edge["mid_line"]),
+        shapely.normalize(shapely.MultiLineString([[(253, 50), (253, 250)]])),
+        tolerance=0.01,
+    )
+    assert adjacency.to_networkx(corners=True).number_of_edges() == 68
+
+
+@pytest.mark.parametrize("bad", [{"reach_mm": -1.0}, {"min_border_mm": float("nan")}])
+def test_a_length_that_is_none_is_refused(bad):
+    with pytest.raises(InputError, match="give 0 or more"):
+        find_neighbours(chart_grid(6.0), **bad)

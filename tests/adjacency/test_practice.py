@@ -1,0 +1,95 @@
+"""Walls as they are built.
+
+Common practice, no source: gaps of 1/4 in, between two sections as round a door; trim boards of
+1 to 2 1/2 in, so that two fields may stand 5 1/4 in apart and are neighbours still.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from shapely import box
+from stonework import draw_labels, make_panel, side_pairs
+
+from palette.adjacency import find_neighbours
+from palette.layouts import read_layout
+
+INCH = 25.4
+CANYON = Path(__file__).resolve().parents[2] / "examples" / "canyon"
+
+
+@pytest.fixture(params=["outlines", "pixels"])
+def as_drawn(request):
+    """Return what turns a panel into one that is judged by outlines, or by pixels."""
+    return (lambda panel: panel) if request.param == "outlines" else (lambda panel: draw_labels(panel, 1.0))
+
+
+def test_quarter_inch_gaps_part_neither_stones_nor_a_door_from_its_wall(as_drawn):
+    gap = INCH / 4
+    door = box(400, 300, 700, 1000)
+    left, right = box(0, 0, 400 - gap, 1000), box(700 + gap, 0, 1100, 1000)
+    above = box(400, 0, 700, 300 - gap)
+    panel = make_panel([left, door, right, above], 1100, 1000)
+    contacts = {(c.a, c.b): c for c in find_neighbours(as_drawn(panel)).neighbours}
+    assert set(contacts) == {("s0", "s1"), ("s1", "s2"), ("s0", "s3"), ("s2", "s3"), ("s1", "s3")}
+    assert contacts["s0", "s1"].gap_mm == pytest.approx(gap, abs=1.0)
+    assert contacts["s0", "s1"].border_mm == pytest.approx(700, abs=4)
+
+
+@pytest.mark.parametrize("trim_in", [1.0, 1.5, 2.0, 2.5])
+def test_fields_behind_two_boards_and_a_gap_are_neighbours(as_drawn, trim_in):
+    apart = (2 * trim_in + 0.25) * INCH
+    panel = make_panel([box(50, 50, 450, 650), box(450 + apart, 50, 850 + apart, 650)], 900 + apart, 700)
+    (contact,) = find_neighbours(as_drawn(panel)).contacts
+    assert not contact.corner
+    assert contact.gap_mm == pytest.approx(apart, abs=1.0)
+    assert contact.border_mm == pytest.approx(600, abs=3)
+
+
+@pytest.mark.parametrize(("apart", "sides"), [(155.0, 1), (165.0, 0), (300.0, 0)])
+def test_a_black_area_wider_than_reach_separates(as_drawn, apart, sides):
+    panel = make_panel([box(50, 50, 450, 650), box(450 + apart, 50, 850 + apart, 650)], 900 + apart, 700)
+    adjacency = find_neighbours(as_drawn(panel))
+    assert (len(adjacency.neighbours), len(adjacency.corners)) == (sides, 0)
+
+
+def test_a_border_counts_only_where_the_two_are_within_reach(as_drawn):
+    # The right one is stepped: 60 mm away for its upper 200 mm, 300 mm for the rest.
+    stepped = box(460, 0, 900, 200).union(box(700, 200, 900, 600))
+    panel = make_panel([box(0, 0, 400, 600), stepped], 900, 600)
+    (contact,) = find_neighbours(as_drawn(panel)).contacts
+    assert contact.gap_mm == pytest.approx(60, abs=1.5)
+    # Below the step's corner the right foot stands still on it.
+    assert contact.border_mm == pytest.approx(200, abs=4)
+
+
+def test_fields_round_a_black_opening_meet_only_where_they_face(as_drawn):
+    # Four fields like a picture frame round an opening 400 wide: left and right do not meet
+    # across it, nor do top and bottom.
+    panel = make_panel(
+        [
+            box(0, 0, 800, 194),
+            box(0, 200, 194, 600),
+            box(606, 200, 800, 600),
+            box(0, 606, 800, 800),
+        ],
+        800,
+        800,
+    )
+    adjacency = find_neighbours(as_drawn(panel))
+    assert side_pairs(adjacency) == {("s0", "s1"), ("s0", "s2"), ("s1", "s3"), ("s2", "s3")}
+    assert [c.border_mm for c in adjacency.neighbours] == pytest.approx([194.0] * 4, abs=4)
+
+
+def test_the_demo_wall_has_the_same_neighbours_in_all_three_forms():
+    found = {form: find_neighbours(read_layout(CANYON / f"wall.{form}")) for form in ("svg", "toml", "png")}
+    sides = {form: {frozenset(pair) for pair in side_pairs(found[form])} for form in found}
+    assert sides["svg"] == sides["toml"] == sides["png"]
+    gaps = {
+        form: {frozenset((c.a, c.b)): c.gap_mm for c in adjacency.neighbours}
+        for form, adjacency in found.items()
+    }
+    for pair, gap in gaps["svg"].items():
+        assert gaps["toml"][pair] == pytest.approx(gap, abs=0.1)
+        assert gaps["png"][pair] == pytest.approx(gap, abs=3.2)  # two of its pixels
