@@ -12,20 +12,18 @@ what is hidden by ``display`` or ``visibility``.
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
-from palette.layouts.outlines import Face, FillRule, join_rings
+from palette.layouts.outlines import Face, join_rings
+from palette.layouts.svg_elements import Surroundings, inherit, own_name, property_of, tag_of, title_of
 from palette.layouts.svg_frame import frame_of_drawing, inner_viewport
-from palette.layouts.svg_shapes import SHAPES, matrix_of_transform, pixels_of_length, rings_of_shape
+from palette.layouts.svg_shapes import SHAPES, pixels_of_length, rings_of_shape
 from palette.panel import Panel
 
 if TYPE_CHECKING:
@@ -36,7 +34,6 @@ __all__ = ["SUFFIXES", "read"]
 SUFFIXES = (".svg",)
 
 _CONTAINERS = ("g", "a", "svg", "switch")
-_ROLES = (*ROLES, "ignore")
 _MOST_ELEMENTS = 50_000
 _MOST_SHAPES = 5_000
 _DEEPEST = 100
@@ -44,20 +41,6 @@ _DEEPEST = 100
 
 class _TooLarge(InputError):
     """The drawing is beyond all use: stop at once instead of going on to its other faults."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Surroundings:
-    """What an element takes over from those around it."""
-
-    to_mm: NDArray[np.float64]
-    viewport: tuple[float, float]
-    role: str = "section"
-    depth: float | None = None
-    fill_rule: FillRule = "nonzero"
-    hidden: bool = False
-    name: str | None = None
-    level: int = 0
 
 
 @dataclass(slots=True, kw_only=True)
@@ -90,14 +73,16 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=path.name)
     targets = {key: element for element in root.iter() if (key := element.get("id"))}
     walk = _Walk(face=face, targets=targets)
-    around = _Surroundings(to_mm=frame.to_mm, viewport=frame.viewport)
+    around = Surroundings(to_mm=frame.to_mm, viewport=frame.viewport)
     try:
-        around = _inherit(root, around, where=path.name)
+        around = inherit(root, around, where=path.name)
     except InputError as fault:
         walk.faults.append(fault)
     if around.role != "ignore":
-        _walk_children(root, around, walk)
-    name = _title(root) or tidy_name(root.get("aria-label", "")) or path.stem
+        # Numbers beyond all measure are found, and told, shape by shape.
+        with np.errstate(all="ignore"):
+            _walk_children(root, around, walk)
+    name = title_of(root) or tidy_name(root.get("aria-label", "")) or path.stem
     return assemble_panel(walk.drawn, name=name, face=face, faults=walk.faults)
 
 
@@ -120,31 +105,31 @@ def _parse(path: Path) -> Element:
         raise InputError(path.name, what, "save it anew as SVG from your drawing program") from None
     except (ValueError, LookupError):
         raise InputError(path.name, "its text encoding is not known", "save it as UTF-8") from None
-    if _tag(root) != "svg":
+    if tag_of(root) != "svg":
         raise InputError(path.name, "it is XML, but not an SVG drawing", "save it as SVG")
     return root
 
 
-def _walk_children(parent: Element, around: _Surroundings, walk: _Walk) -> None:
+def _walk_children(parent: Element, around: Surroundings, walk: _Walk) -> None:
     for element in parent:
         walk.seen += 1
         if walk.seen > _MOST_ELEMENTS or around.level > _DEEPEST:
             what = f"it holds more than {_MOST_ELEMENTS:,} elements or nests them deeper than {_DEEPEST}"
             raise _TooLarge(walk.face.source, what, "simplify the drawing")
-        tag = _tag(element)
+        tag = tag_of(element)
         if tag in _CONTAINERS or tag in SHAPES or tag == "use":
             _visit(element, tag, around, walk)
 
 
-def _visit(element: Element, tag: str, around: _Surroundings, walk: _Walk) -> None:
-    own = _own_name(element)
+def _visit(element: Element, tag: str, around: Surroundings, walk: _Walk) -> None:
+    own = own_name(element)
     called = own or around.name
     where = (
         f'{walk.face.source}, {tag} "{called}"' if called else f"{walk.face.source}, a {tag} without a name"
     )
     try:
-        inner = _inherit(element, around, where=where)
-        if inner.role == "ignore" or _style(element, "display") == "none":
+        inner = inherit(element, around, where=where)
+        if inner.role == "ignore" or property_of(element, "display") == "none":
             return
         if tag in SHAPES:
             _draw(element, tag, inner, called, walk)
@@ -161,7 +146,7 @@ def _visit(element: Element, tag: str, around: _Surroundings, walk: _Walk) -> No
         walk.faults.append(fault)
 
 
-def _draw(element: Element, tag: str, inner: _Surroundings, name: str | None, walk: _Walk) -> None:
+def _draw(element: Element, tag: str, inner: Surroundings, name: str | None, walk: _Walk) -> None:
     if inner.hidden:
         return
     if len(walk.drawn) >= _MOST_SHAPES:
@@ -177,11 +162,11 @@ def _draw(element: Element, tag: str, inner: _Surroundings, name: str | None, wa
     walk.drawn.append(Drawn(name=name, role=role, outline=outline, depth=inner.depth))
 
 
-def _follow(element: Element, inner: _Surroundings, walk: _Walk, *, where: str) -> None:
+def _follow(element: Element, inner: Surroundings, walk: _Walk, *, where: str) -> None:
     """Draw what a ``use`` repeats (SVG 2, 5.6): the same shape again, moved by its x and y."""
     link = element.get("href", element.get("{http://www.w3.org/1999/xlink}href", "")).strip()
     target = walk.targets.get(link.removeprefix("#")) if link.startswith("#") else None
-    if target is None or _tag(target) not in ("g", "a", *SHAPES, "use"):
+    if target is None or tag_of(target) not in ("g", "a", *SHAPES, "use"):
         what = f'it repeats "{link}", which is no shape or group of this drawing'
         raise InputError(where, what, "draw the shape itself")
     if inner.level > _DEEPEST:
@@ -194,83 +179,15 @@ def _follow(element: Element, inner: _Surroundings, walk: _Walk, *, where: str) 
     _visit_repeated(target, repeated, walk)
 
 
-def _visit_repeated(target: Element, inner: _Surroundings, walk: _Walk) -> None:
-    tag = _tag(target)
+def _visit_repeated(target: Element, inner: Surroundings, walk: _Walk) -> None:
+    tag = tag_of(target)
     if tag in SHAPES and inner.name:
         # The copy's own name wins: otherwise every copy would be called like its original.
-        at = _inherit(target, inner, where=f'{walk.face.source}, {tag} "{inner.name}"')
-        if at.role != "ignore" and _style(target, "display") != "none":
+        at = inherit(target, inner, where=f'{walk.face.source}, {tag} "{inner.name}"')
+        if at.role != "ignore" and property_of(target, "display") != "none":
             _draw(target, tag, at, inner.name, walk)
         return
     if walk.seen > _MOST_ELEMENTS:
         what = f"it repeats more than {_MOST_ELEMENTS:,} elements"
         raise _TooLarge(walk.face.source, what, "simplify the drawing")
     _visit(target, tag, inner, walk)
-
-
-def _inherit(element: Element, around: _Surroundings, *, where: str) -> _Surroundings:
-    """Return the surroundings inside an element: its own words over those around it."""
-    role = element.get("data-role", around.role).strip()
-    if role not in _ROLES:
-        near = difflib.get_close_matches(role, _ROLES, n=1)
-        mend = f'write "{near[0]}"' if near else f"use {', '.join(_ROLES[:-1])} or {_ROLES[-1]}"
-        raise InputError(where, f'its data-role "{role}" is not known', mend)
-    to_mm = around.to_mm
-    if "transform" in element.attrib and around.level > 0:
-        to_mm = to_mm @ matrix_of_transform(element.attrib["transform"], where=where)
-    visibility = _style(element, "visibility")
-    rule = _style(element, "fill-rule")
-    return replace(
-        around,
-        to_mm=to_mm,
-        role=role,
-        depth=_depth(element, around.depth, where=where),
-        fill_rule="evenodd" if rule == "evenodd" else "nonzero" if rule == "nonzero" else around.fill_rule,
-        hidden=around.hidden if visibility in ("", "inherit") else visibility != "visible",
-        level=around.level + 1,
-    )
-
-
-def _depth(element: Element, around: float | None, *, where: str) -> float | None:
-    text = element.get("data-depth")
-    if text is None:
-        return around
-    try:
-        depth = float(text)
-    except ValueError:
-        depth = float("nan")
-    if not np.isfinite(depth):
-        what = f'its data-depth "{text}" is not a number'
-        raise InputError(where, what, "write 0 for the nearest, larger for farther")
-    return depth
-
-
-def _style(element: Element, name: str) -> str:
-    """Return a presentation property: the style attribute wins over the attribute of that name."""
-    for declaration in reversed(element.get("style", "").split(";")):
-        key, _, value = declaration.partition(":")
-        if key.strip() == name:
-            return value.replace("!important", "").strip()
-    return element.get(name, "").strip()
-
-
-def _own_name(element: Element) -> str | None:
-    candidates: Iterator[str] = iter(
-        (_title(element), tidy_name(element.get("aria-label", "")), tidy_name(element.get("id", "")))
-    )
-    return next((name for name in candidates if name), None)
-
-
-def _title(element: Element) -> str:
-    for child in element:
-        if _tag(child) == "title":
-            return tidy_name("".join(child.itertext()))
-    return ""
-
-
-def _tag(element: Element) -> str:
-    """Return an element's name if it is SVG's own, else nothing."""
-    namespace, bracket, name = str(element.tag).rpartition("}")
-    if bracket and namespace != "{http://www.w3.org/2000/svg":
-        return ""
-    return name

@@ -129,9 +129,9 @@ def rings_of_shape(
         segments = Path(_shape(kind, attributes, viewport, where=where))
         rings = _flatten(segments, to_mm, where=where)
     except (ValueError, TypeError, AttributeError, IndexError, ZeroDivisionError, OverflowError):
-        attribute = "points" if kind in ("polygon", "polyline") else "d"
+        attribute = {"path": "d", "polygon": "points", "polyline": "points"}.get(kind, "transform")
         raise InputError(
-            where, f"its {attribute} cannot be read", "redraw it or mend its numbers"
+            where, f'its "{attribute}" cannot be read', "redraw it or mend its numbers"
         ) from None
     return rings
 
@@ -227,6 +227,8 @@ def _points_mm(points: list[object], to_mm: Affine) -> Points:
     if not np.isfinite(flat).all():
         raise ValueError("a point is not finite")
     mm: Points = flat @ to_mm[:2, :2].T + to_mm[:2, 2]
+    if not np.isfinite(mm).all():
+        raise ValueError("a point is beyond all measure")
     return mm
 
 
@@ -265,7 +267,8 @@ def _arc_points(arc: PathSegment, to_mm: Affine) -> Points:
         2 * math.acos(max(1 - CHORD_ERROR_MM / longest, -1)) if longest > CHORD_ERROR_MM else math.pi / 2
     )
     steps = min(max(math.ceil(abs(arc.sweep) / min(widest, math.pi / 2)), 1), 10_000)
-    first = math.atan2(*np.linalg.solve(axes, start - centre)[::-1])
+    # Least squares, since a transform may squash an arc flat; it then has no area, and is told so.
+    first = math.atan2(*np.linalg.lstsq(axes, start - centre, rcond=None)[0][::-1])
     angle = first + arc.sweep * np.linspace(0, 1, steps + 1)[1:]
     points: Points = centre + np.column_stack([np.cos(angle), np.sin(angle)]) @ axes.T
     points[-1] = end

@@ -324,23 +324,36 @@ def test_the_size_may_be_given_where_the_drawing_has_none(draw):
         ),
         (
             '<path id="a" d="M0 0 L10 0 10 10 xx z"/>',
-            'section "a": its d cannot be read; redraw it or mend its numbers.',
+            'section "a": its "d" cannot be read; redraw it or mend its numbers.',
         ),
         (
             '<path id="a" d="L0 0 10 0 10 10z"/>',
-            'section "a": its d cannot be read; redraw it or mend its numbers.',
+            'section "a": its "d" cannot be read; redraw it or mend its numbers.',
         ),
         (
             '<path id="a" d="M0 0 L1e999 0 10 10z"/>',
-            'section "a": its d cannot be read; redraw it or mend its numbers.',
+            'section "a": its "d" cannot be read; redraw it or mend its numbers.',
         ),
         (
             '<polygon id="a" points="0,0 10,0 10"/>',
-            'section "a": its points cannot be read; redraw it or mend its numbers.',
+            'section "a": its "points" cannot be read; redraw it or mend its numbers.',
         ),
         (
             '<rect id="a" width="9" height="9" transform="turn(9)"/>',
             'rect "a": "turn(9)" is not a transform; '
+            "use matrix, translate, scale, rotate, skewX or skewY with plain numbers.",
+        ),
+        (
+            '<circle id="a" r="9" transform="scale(0)"/>',
+            'section "a": it has no area; draw its outline anew or delete it.',
+        ),
+        (
+            '<rect id="a" width="9" height="9" transform="scale(1e300) scale(1e300)"/>',
+            'section "a": its "transform" cannot be read; redraw it or mend its numbers.',
+        ),
+        (
+            '<rect id="a" width="9" height="9" style="transform: rotate(1turn)"/>',
+            'rect "a": "rotate(1turn)" is not a transform; '
             "use matrix, translate, scale, rotate, skewX or skewY with plain numbers.",
         ),
         (
@@ -390,6 +403,11 @@ def test_all_faults_of_a_drawing_are_told_at_once(draw):
         (
             "<svg>\n<rect></svg>",
             "it is not sound XML, at line 2, column 9; save it anew as SVG from your drawing program.",
+        ),
+        (
+            '<svg width="1in" height="1in" transform="scale(2)"/>',
+            "its outermost <svg> element has a transform; "
+            "put the shapes in a <g> and give that the transform.",
         ),
         ("<html/>", "it is XML, but not an SVG drawing; save it as SVG."),
         (
