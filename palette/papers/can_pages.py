@@ -1,0 +1,120 @@
+"""One page for every can: "today everything yellow"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from palette.papers.drawing import draw_panel, neighbour_words, ruler_marks, scale_bar
+from palette.papers.furniture import frame_page, room_of, tick_box
+from palette.papers.labelling import label_marks
+from palette.papers.legend import count_words, swatch
+from palette.papers.looks import CanLook
+from palette.papers.marks import Box, Mark, Page, Words, fit_words, wrap_words
+from palette.papers.paint_map import label_view, whole_window
+from palette.papers.sheet import Sheet, sheet_of
+from palette.papers.tick_list import ROW_MM, field_rows
+from palette.plan import PaintedPanel, Plan
+
+__all__ = ["can_page"]
+
+SIDE_MM = 74.0
+CARD_MM = 50.0
+
+
+def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint: str) -> list[Page]:
+    """Return the page of one can on one panel, and further ones where its list is long."""
+    look = looks[paint]
+    fields = [s for s in each.panel.ids if each.scheme.paint_of[s] == look.name]
+    sheet = _sheet(plan, each)
+    room = room_of(sheet)
+    beside = sheet.width_mm > sheet.height_mm
+    if beside:
+        drawing = Box(room.left, room.top, room.right - SIDE_MM - 5, room.bottom)
+        side = Box(room.right - SIDE_MM, room.top + 2, room.right, room.bottom)
+    else:
+        drawing = Box(room.left, room.top, room.right, room.bottom - CARD_MM - 2)
+        side = Box(room.left, room.bottom - CARD_MM, room.right, room.bottom)
+    labelled = label_view(each, plan, whole_window(each), drawing, wanted=fields)
+    grid = plan.settings.paper.grid
+    marks: list[Mark] = draw_panel(
+        each, labelled.view, looks, paints=(look.name,),
+        seams_x_mm=plan.settings.surface.seams_x_mm, grid=grid,
+    )  # fmt: skip
+    marks += ruler_marks(each.panel, labelled.view, grid)
+    marks += neighbour_words(each, labelled.view.frame)
+    marks += label_marks(labelled.labels)
+    marks += _card(plan, each, look, fields, side)
+    marks += scale_bar(side.left + 2, room.bottom - 8, labelled.view.scale, grid) if beside else []
+    lists = _lists(each, plan, look, fields, side, beside=beside)
+    marks += lists[0]
+    title = f"Can {look.number}: {look.name}"
+    detail = f"{each.panel.name} · paint only the coloured fields · scale 1 : {labelled.view.scale:g}"
+    pages = [frame_page(sheet, title=title, detail=detail, edition=each.edition, marks=marks)]
+    for more in lists[1:]:
+        detail = f"{each.panel.name} · further fields"
+        pages.append(frame_page(sheet, title=title, detail=detail, edition=each.edition, marks=more))
+    return pages
+
+
+def _sheet(plan: Plan, each: PaintedPanel) -> Sheet:
+    upright = sheet_of(plan.settings.paper.size)
+    panel = each.panel
+    return upright.sideways if panel.width_mm >= 0.8 * panel.height_mm else upright
+
+
+def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side: Box) -> list[Mark]:
+    need = plan.need_of(look.name)
+    coats = need.coats if need else 0
+    area = sum(each.areas.sections[field] for field in fields)
+    days = plan.settings.days
+    litres = area / need.spread_m2_per_l * (1 + need.waste) if need and need.spread_m2_per_l else 0.0
+    left = side.left
+    number = Words(x=left + 2, y=side.top + 15.5, text=str(look.number), size_pt=50, bold=True)
+    x = number.box.right + 4
+    marks: list[Mark] = [number, *swatch(look, x, side.top + 1.5, width=20, height=15)]
+    width = min(SIDE_MM, side.width)
+    factor = days.drying_factor
+    told = [
+        f"by day {look.by_day}, glows {look.glows}",
+        f"{count_words(len(fields), 'field')}, {area:.2f} m², {litres:.2f} L a coat",
+        f"touch-dry {days.colour_touch_dry_h * factor:g} h, next coat after {days.colour_recoat_h * factor:g} h",
+        "Thin even coats, stir often, leave half-dry paint alone.",
+    ]
+    y = side.top + 22
+    for line in told:
+        for part in wrap_words(line, width - 3, 9.5):
+            marks.append(Words(x=left + 2, y=y, text=part, size_pt=9.5))
+            y += 4.6
+    for coat in range(1, coats + 1):
+        x = left + 2 + (coat - 1) * 23
+        marks.append(tick_box(x, y - 2.4, 4.4))
+        marks.append(Words(x=x + 6, y=y + 1.3, text=f"coat {coat}", size_pt=10, bold=True))
+    return marks
+
+
+def _lists(
+    each: PaintedPanel, plan: Plan, look: CanLook, fields: list[str], side: Box, *, beside: bool
+) -> list[list[Mark]]:
+    """Return the rows of fields to tick: on the side of the first page, then on pages of their own."""
+    coats = next(paint.coats for paint in plan.paints if paint.id == look.name)
+    if beside:
+        first = Box(side.left + 2, side.top + CARD_MM, side.right, side.bottom - 10)
+    else:
+        first = Box(side.left + SIDE_MM + 6, side.top, side.right, side.bottom)
+    whole = room_of(_sheet(plan, each))
+    pages: list[list[Mark]] = []
+    rest = list(fields)
+    room = first
+    while rest or not pages:
+        columns = max(1, int(room.width // 80))
+        rows = max(1, int(room.height // ROW_MM))
+        shown, rest = rest[: rows * columns], rest[rows * columns :]
+        marks: list[Mark] = []
+        width = room.width / columns
+        for place, field in enumerate(shown):
+            x, y = room.left + place // rows * width, room.top + place % rows * ROW_MM
+            box = Box(x, y, x + width - (6 if columns > 1 else 0), y + ROW_MM)
+            marks += field_rows(field, each.areas.sections[field], coats, box)
+        pages.append(marks)
+        room = whole
+    return pages

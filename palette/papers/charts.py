@@ -1,0 +1,132 @@
+"""Pictures drawn with matplotlib: the days as bars, the lamps' light on the wall."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from palette.papers.looks import CanLook
+from palette.plan import DayLine, PaintedPanel, Plan, list_days
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = ["days_chart", "light_picture"]
+
+DPI = 170
+_GREYS = {"prepare": "#d8d8d8", "ground": "#f2f2f2", "draw": "#c8c8c8", "look": "#7a6ad8", "black": "#202020",
+          "trim": "#8a8a8a", "finish": "#d8d8d8"}  # fmt: skip
+
+
+def days_chart(plan: Plan, looks: Mapping[str, CanLook], *, width_mm: float, height_mm: float) -> bytes:
+    """Return a PNG: one row a step, one band a day, nights left out; thin grey while it dries."""
+    figure, axes = _figure(width_mm, height_mm)
+    lines = list_days(plan.timetable)
+    days = sorted({int(line.start_h // 24) for line in lines})
+    opens = plan.settings.days.opens.hour + plan.settings.days.opens.minute / 60
+    band = plan.settings.days.hours + 1.0
+
+    def across(hour: float) -> float:
+        """Place an hour on the axis; what falls outside the open hours goes to the band's end."""
+        day = max(d for d in days if d <= hour // 24)
+        return days.index(day) * band + float(np.clip(hour - 24 * day - opens, 0.0, band - 0.15))
+
+    for line in lines:
+        row = line.step.number
+        start, end = across(line.start_h), across(line.end_h)
+        if line.recoat_h:
+            axes.barh(row, across(line.recoat_h) - end, left=end, height=0.22, color="#bdbdbd", linewidth=0)
+            axes.barh(row, across(line.touch_dry_h) - end, left=end, height=0.42, color="#8f8f8f", linewidth=0)
+        fill = looks[line.step.product].daylight if line.step.kind == "colour" else _GREYS[line.step.kind]
+        axes.barh(row, max(end - start, band * 0.006), left=start, height=0.74, color=fill, edgecolor="black",
+                  linewidth=0.6)  # fmt: skip
+    steps = plan.timetable.steps
+    size = float(np.clip(height_mm / len(steps) * 1.75, 5.0, 9.0))
+    axes.set_yticks([step.number for step in steps], [_step_name(step.title, step.coat, step.coats) for step in steps])
+    axes.tick_params(axis="y", labelsize=size, length=0)
+    axes.set_ylim(len(steps) + 0.6, 0.4)
+    axes.set_xlim(-0.1, len(days) * band - 0.85)
+    for number, day in enumerate(days):
+        axes.axvspan(number * band - 0.08, number * band + band - 0.92, color="#f7f7f7", zorder=-3)
+        told = _day_name(next(line for line in lines if int(line.start_h // 24) == day))
+        if len(days) <= 14 or number % 7 == 0:
+            axes.text(number * band, 0.1, told, fontsize=9, fontweight="bold", va="bottom")
+    if len(days) <= 8:
+        step_h = 1.0 if len(days) * band <= 30 else 2.0
+        marks = [(n * band + h, opens + h) for n in range(len(days))
+                 for h in np.arange(0, plan.settings.days.hours + 0.01, step_h)]  # fmt: skip
+        axes.set_xticks([at for at, _ in marks], [f"{int(hour)}" for _, hour in marks], fontsize=9)
+        axes.grid(axis="x", color="#dddddd", linewidth=0.5, zorder=-2)
+    else:
+        axes.set_xticks([])
+    for side in ("top", "right", "left"):
+        axes.spines[side].set_visible(False)
+    axes.set_axisbelow(True)
+    return _png(figure)
+
+
+def light_picture(plan: Plan, each: PaintedPanel, *, width_mm: float, height_mm: float) -> bytes:
+    """Return a PNG of the irradiance over a panel, with contours in µW/cm² and the lamps."""
+    assert plan.lamps is not None
+    light, panel = plan.lamps.light, each.panel
+    figure, axes = _figure(width_mm, height_mm)
+    rows, columns = light.values.shape
+    x = (np.arange(columns) + 0.5) * light.mm_per_px / 10
+    y = (np.arange(rows) + 0.5) * light.mm_per_px_y / 10
+    values = light.values * 100  # W/m² to µW/cm²
+    shown = axes.imshow(values, extent=(0, panel.width_mm / 10, panel.height_mm / 10, 0), cmap="magma",
+                        vmin=0, vmax=values.max(), interpolation="bilinear")  # fmt: skip
+    if values.max() > values.min() * 1.02:
+        contours = axes.contour(x, y, values, levels=6, colors="white", linewidths=0.8)
+        axes.clabel(contours, fontsize=9, fmt="%.3g")
+    for section in panel.sections:
+        ring = np.asarray(section.outline.exterior.coords) / 10
+        axes.plot(ring[:, 0], ring[:, 1], color="white", alpha=0.35, linewidth=0.6)
+    for number, lamp in enumerate(plan.lamps.lamps, 1):
+        at, aim = (lamp.x_mm / 10, lamp.y_mm / 10), (lamp.aim_x_mm / 10, lamp.aim_y_mm / 10)
+        if np.hypot(at[0] - aim[0], at[1] - aim[1]) > 2:
+            axes.annotate("", xy=aim, xytext=at, arrowprops={"arrowstyle": "->", "color": "#1f6fd0", "lw": 1.2})
+        axes.plot(*at, marker="o", markersize=13, color="white", markeredgecolor="#1f6fd0", clip_on=False)
+        axes.text(*at, str(number), ha="center", va="center", fontsize=9, fontweight="bold")
+    reach_x = [lamp.x_mm / 10 for lamp in plan.lamps.lamps]
+    reach_y = [lamp.y_mm / 10 for lamp in plan.lamps.lamps]
+    rim = 0.04 * panel.width_mm / 10
+    axes.set_xlim(min(0, *reach_x, 0) - rim, max(panel.width_mm / 10, *reach_x) + rim)
+    axes.set_ylim(max(panel.height_mm / 10, *reach_y) + rim, min(0, *reach_y, 0) - rim)
+    axes.set_xlabel("cm from the left edge", fontsize=9)
+    axes.set_ylabel("cm down from the top edge", fontsize=9)
+    axes.tick_params(labelsize=9)
+    bar = figure.colorbar(shown, ax=axes, shrink=0.8)
+    bar.set_label("µW/cm²", fontsize=9)
+    bar.ax.tick_params(labelsize=9)
+    return _png(figure)
+
+
+def _figure(width_mm: float, height_mm: float) -> tuple[Figure, Axes]:
+    # The figure is made without pyplot: nothing global, no window system.
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), dpi=DPI, layout="constrained")
+    FigureCanvasAgg(figure)
+    return figure, figure.add_subplot()
+
+
+def _png(figure: Figure) -> bytes:
+    file = io.BytesIO()
+    figure.savefig(file, format="png", metadata={"Software": None})
+    return file.getvalue()
+
+
+def _step_name(title: str, coat: int, coats: int) -> str:
+    short = title.split(":")[0].split(";")[0].split(",")[0]
+    short = short if len(short) <= 34 else short[:33] + "…"
+    return f"{short}, coat {coat}" if coats > 1 else short
+
+
+def _day_name(line: DayLine) -> str:
+    return f"Day {line.day}" if line.date is None else f"{line.date:%a} {line.date.day} {line.date:%b}"

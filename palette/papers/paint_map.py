@@ -1,0 +1,211 @@
+"""The paint map: the whole panel with every section's can, closer views where it is crowded."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from palette.papers.drawing import (
+    BOTTOM_RULER_MM,
+    LEFT_RULER_MM,
+    TOP_LINE_MM,
+    draw_panel,
+    neighbour_words,
+    outlines_on_page,
+    ruler_marks,
+    scale_bar,
+)
+from palette.papers.furniture import frame_page, room_of
+from palette.papers.labelling import Label, label_inside, label_marks, labels_in_margins, margin_width
+from palette.papers.legend import COLUMN_MM, can_key, cans_height, cans_on, line_key, line_key_height
+from palette.papers.looks import CanLook
+from palette.papers.marks import Box, Mark, Page
+from palette.papers.sheet import Sheet, sheet_of
+from palette.papers.views import View, view_in
+from palette.plan import PaintedPanel, Plan
+
+if TYPE_CHECKING:
+    from shapely import Geometry
+
+__all__ = ["LabelledView", "label_view", "map_pages", "size_words", "whole_window"]
+
+SCALE_BAR_MM = 8.0
+MOST_PARTS = 6
+"""A panel is cut into at most 6 × 6 closer views; beyond that the tick list alone names fields."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelledView:
+    """A view with the labels it could place, and the sections it could not."""
+
+    view: View
+    labels: tuple[Label, ...]
+    unplaced: tuple[str, ...]
+
+
+def map_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> list[Page]:
+    """Return the map of one panel: the whole, then closer views if some sections are too small."""
+    sheet = _best_sheet(plan, each)
+    room, key_room = _split(plan, each, sheet)
+    panel = each.panel
+    whole = label_view(each, plan, whole_window(each), room, wanted=panel.ids)
+    pages = [_page(plan, each, looks, sheet, whole, key_room, "")]
+    if whole.unplaced:
+        for parts in range(2, MOST_PARTS + 1):
+            closer = [
+                (name, label_view(each, plan, window, room, wanted=fields))
+                for name, window, fields in _windows(each, parts)
+            ]
+            if not any(view.unplaced for _, view in closer) or parts == MOST_PARTS:
+                pages += [_page(plan, each, looks, sheet, view, key_room, name) for name, view in closer]
+                break
+    return pages
+
+
+def whole_window(each: PaintedPanel) -> Box:
+    """Return the window that shows the whole face."""
+    return Box(0.0, 0.0, each.panel.width_mm, each.panel.height_mm)
+
+
+def size_words(each: PaintedPanel, plan: Plan) -> str:
+    """Return the panel's size as its builder says it."""
+    panel = each.panel
+    if plan.settings.paper.grid == "1 ft":
+        return f"{_feet(panel.width_mm)} × {_feet(panel.height_mm)}"
+    return f"{panel.width_mm / 1000:.3g} × {panel.height_mm / 1000:.3g} m"
+
+
+def label_view(
+    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, wanted: Collection[str]
+) -> LabelledView:
+    """Return a window of the panel in a room of the page, with the labels of the wanted sections.
+
+    Labels that fit in no section go to the margins, for which the drawing is made smaller; if
+    the margins cannot hold them all, they stay unplaced.
+    """
+    inner = Box(room.left + LEFT_RULER_MM, room.top + TOP_LINE_MM, room.right, room.bottom - BOTTOM_RULER_MM)
+    view = view_in(window, inner)
+    labels, rest = _inside(each, plan, view, wanted)
+    if not rest:
+        return LabelledView(view=view, labels=tuple(labels), unplaced=())
+    texts = [_text(each, plan, section) for section in rest]
+    side = margin_width(texts)
+    narrow = Box(inner.left + side, inner.top, inner.right - side, inner.bottom)
+    if narrow.width > 40:
+        closer = view_in(window, narrow)
+        inside, small = _inside(each, plan, closer, wanted)
+        frame = closer.frame
+        columns = ((frame.left - LEFT_RULER_MM - 1.5, "end"), (frame.right + 3.0, "start"))
+        asked = {section: (_text(each, plan, section), outline) for section, outline in small.items()}
+        margins = labels_in_margins(asked, frame, columns)
+        if margins is not None:
+            return LabelledView(view=closer, labels=(*inside, *margins), unplaced=())
+    return LabelledView(view=view, labels=tuple(labels), unplaced=tuple(rest))
+
+
+def _inside(
+    each: PaintedPanel, plan: Plan, view: View, wanted: Collection[str]
+) -> tuple[list[Label], dict[str, Geometry]]:
+    labels, rest = [], {}
+    numbers = plan.can_number
+    for section, outline in outlines_on_page(each.panel, view).items():
+        if section not in wanted:
+            continue
+        shape = max(getattr(outline, "geoms", [outline]), key=lambda part: part.area)
+        label = label_inside(section, str(numbers[each.scheme.paint_of[section]]), section, shape)
+        if label is None:
+            rest[section] = shape
+        else:
+            labels.append(label)
+    return labels, rest
+
+
+def _text(each: PaintedPanel, plan: Plan, section: str) -> str:
+    return f"{plan.can_number[each.scheme.paint_of[section]]} · {section}"
+
+
+def _best_sheet(plan: Plan, each: PaintedPanel) -> Sheet:
+    """Return the page turned the way that draws the panel larger."""
+    upright = sheet_of(plan.settings.paper.size)
+    rooms = {sheet: _split(plan, each, sheet)[0] for sheet in (upright, upright.sideways)}
+    panel = each.panel
+    return max(rooms, key=lambda s: min(rooms[s].width / panel.width_mm, rooms[s].height / panel.height_mm))
+
+
+def _split(plan: Plan, each: PaintedPanel, sheet: Sheet) -> tuple[Box, Box]:
+    """Return the rooms of the drawing and of the key: beside it on a wide page, else below it."""
+    room = room_of(sheet)
+    count = len(cans_on(plan, each))
+    lines = line_key_height(plan, each) + SCALE_BAR_MM
+    if sheet.width_mm > sheet.height_mm:
+        columns = 1 if cans_height(count, COLUMN_MM) + lines + 4 <= room.height else 2
+        left = room.right - columns * COLUMN_MM
+        return Box(room.left, room.top, left - 4, room.bottom), Box(left, room.top + 3, room.right, room.bottom)
+    width = room.width - COLUMN_MM
+    height = max(cans_height(count, width), lines + 2) + 2
+    top = room.bottom - height
+    return Box(room.left, room.top, room.right, top - 2), Box(room.left, top, room.right, room.bottom)
+
+
+def _page(
+    plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], sheet: Sheet, labelled: LabelledView,
+    key_room: Box, part: str,
+) -> Page:  # fmt: skip
+    settings = plan.settings
+    view = labelled.view
+    marks: list[Mark] = draw_panel(
+        each, view, looks, paints=looks.keys(), seams_x_mm=settings.surface.seams_x_mm, grid=settings.paper.grid
+    )
+    marks += ruler_marks(each.panel, view, settings.paper.grid)
+    marks += neighbour_words(each, view.frame)
+    marks += label_marks(labelled.labels)
+    marks += _key(plan, each, looks, sheet, key_room, view)
+    where = f"closer view {part}, " if part else ""
+    small = f" · {len(labelled.unplaced)} small fields: see closer views" if labelled.unplaced else ""
+    detail = f"paint map · {where}{size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
+    return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
+
+
+def _key(
+    plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], sheet: Sheet, room: Box, view: View
+) -> list[Mark]:
+    lines = line_key_height(plan, each)
+    if sheet.width_mm > sheet.height_mm:
+        cans = Box(room.left, room.top, room.right, room.bottom - lines - SCALE_BAR_MM - 2)
+        left, top = room.left + 2, room.bottom - lines - SCALE_BAR_MM
+    else:
+        cans = Box(room.left, room.top, room.right - COLUMN_MM, room.bottom)
+        left, top = room.right - COLUMN_MM + 8, room.top + 1
+    marks = can_key(plan, each, looks, cans)
+    marks += line_key(plan, each, left, top)
+    marks += scale_bar(left, top + lines + 0.6, view.scale, plan.settings.paper.grid)
+    return marks
+
+
+def _windows(each: PaintedPanel, parts: int) -> list[tuple[str, Box, list[str]]]:
+    """Return named windows, with a rim so that neighbours show, and the sections at home in each."""
+    panel = each.panel
+    wide, high = panel.width_mm / parts, panel.height_mm / parts
+    home: dict[tuple[int, int], list[str]] = {}
+    for section in panel.sections:
+        point = section.outline.representative_point()
+        cell = (min(parts - 1, int(point.y / high)), min(parts - 1, int(point.x / wide)))
+        home.setdefault(cell, []).append(section.id)
+    found = []
+    for (row, column), fields in sorted(home.items()):
+        reach = [panel.section(field).outline.bounds for field in fields]
+        window = Box(
+            max(0.0, min(column * wide, *(b[0] for b in reach))),
+            max(0.0, min(row * high, *(b[1] for b in reach))),
+            min(panel.width_mm, max((column + 1) * wide, *(b[2] for b in reach))),
+            min(panel.height_mm, max((row + 1) * high, *(b[3] for b in reach))),
+        )
+        found.append((f"{chr(ord('A') + row)}{column + 1}", window, fields))
+    return found
+
+
+def _feet(mm: float) -> str:
+    inches = round(mm / 25.4 * 8) / 8
+    feet, rest = divmod(inches, 12)
+    return f"{feet:.0f}' {rest:g}\"" if rest else f"{feet:.0f}'"
