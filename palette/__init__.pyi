@@ -26,6 +26,7 @@ from .errors import PaletteError as PaletteError
 from .errors import Stopped as Stopped
 from .eyes import Eye as Eye
 from .eyes import parse_eye as parse_eye
+from .layouts import panel_from_label_image as panel_from_label_image
 from .layouts import panel_to_svg as panel_to_svg
 from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from palette.errors import InputError
 from palette.layouts import label_image, svg, tape
+from palette.layouts.label_image import panel_from_label_image
 from palette.layouts.tape import panel_from_tape
 from palette.layouts.writing import panel_to_svg, panel_to_tape
 from palette.units import parse_size
@@ -15,7 +16,14 @@ from palette.units import parse_size
 if TYPE_CHECKING:
     from palette.panel import Panel
 
-__all__ = ["READERS", "panel_from_tape", "panel_to_svg", "panel_to_tape", "read_layout"]
+__all__ = [
+    "READERS",
+    "panel_from_label_image",
+    "panel_from_tape",
+    "panel_to_svg",
+    "panel_to_tape",
+    "read_layout",
+]
 
 READERS: dict[str, Callable[..., Panel]] = {
     **dict.fromkeys(svg.SUFFIXES, svg.read),

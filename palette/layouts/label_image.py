@@ -69,21 +69,37 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     section_names = _name_sections(value_of, picture)
     mm_per_px = float(np.sqrt(face.width_mm / width_px * face.height_mm / height_px))
     image = LabelImage(labels=labels, mm_per_px=mm_per_px, names=tuple(section_names))
-    return panel_from_label_image(image, name=picture.title or path.stem, face=face)
+    return panel_from_label_image(
+        image,
+        name=picture.title or path.stem,
+        source=path.name,
+        size_mm=(face.width_mm, face.height_mm),
+    )
 
 
-def panel_from_label_image(image: LabelImage, *, name: str, face: Face) -> Panel:
+def panel_from_label_image(
+    image: LabelImage, *, name: str, source: str, size_mm: tuple[float, float] | None = None
+) -> Panel:
     """Return a panel whose outlines are traced along the pixels' edges and smoothed.
 
     Parameters
     ----------
     image : LabelImage
         Every label one piece, connected along pixel sides.
-    face : Face
-        The size of the whole picture.
+    source : str
+        What to call the picture in messages.
+    size_mm : tuple of float, optional
+        Width and height of the whole picture; its pixels times their size if not given.
+
+    Raises
+    ------
+    InputError
+        A check of `assemble_panel` fails.
     """
     height_px, width_px = image.labels.shape
-    scale = np.array([face.width_mm / width_px, face.height_mm / height_px])
+    width_mm, height_mm = size_mm or (width_px * image.mm_per_px, height_px * image.mm_per_px)
+    face = Face(width_mm=width_mm, height_mm=height_mm, source=source)
+    scale = np.array([width_mm / width_px, height_mm / height_px])
     outlines = trace_outlines(image.labels, scale)
     drawn = [
         Drawn(name=section, role="section", outline=outline)

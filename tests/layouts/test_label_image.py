@@ -11,6 +11,7 @@ from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 import palette
+from palette.layouts import panel_from_label_image
 
 RED, BLUE = (220, 40, 30), (30, 60, 220)
 
@@ -224,3 +225,13 @@ def test_a_decompression_bomb_is_refused_before_it_is_opened(tmp_path, side, wha
     with pytest.raises(palette.InputError) as fault:
         palette.read_layout(path, size="1 m x 1 m")
     assert str(fault.value) == f"wall.png: {what}; make it smaller: 1 mm a pixel is fine enough."
+
+
+def test_a_label_image_from_elsewhere_becomes_a_panel():
+    labels = np.zeros((30, 50), np.int32)
+    labels[5:25, 5:20], labels[5:25, 22:45] = 1, 2
+    image = palette.LabelImage(labels=labels, mm_per_px=4.0, names=("brow", "sill"))
+    panel = panel_from_label_image(image, name="From a photo", source="photo.jpg")
+    assert (panel.width_mm, panel.height_mm, panel.source) == (200, 120, "photo.jpg")
+    assert [section.outline.bounds for section in panel.sections] == [(20, 20, 80, 100), (88, 20, 180, 100)]
+    assert panel.label_image is image
