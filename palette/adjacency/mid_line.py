@@ -120,8 +120,9 @@ def _settle_crossings(
     sample = np.concatenate([ridge[:, 0], ridge[:, 1], ridge[:, 0], ridge[:, 1]])
     table = np.stack([spot, samples.owner[sample], sample], axis=1)
     table = table[np.lexsort(table.T[::-1])]
-    table = table[np.append(True, (table[1:, :2] != table[:-1, :2]).any(axis=1))]
-    first = np.flatnonzero(np.append(True, table[1:, 0] != table[:-1, 0]))
+    other = (np.diff(table[:, :2], axis=0) != 0).any(axis=1)
+    table = table[np.append(True, other)[: len(table)]]
+    first = np.flatnonzero(np.append(True, np.diff(table[:, 0]) != 0)[: len(table)])
     first = first[np.diff(np.append(first, len(table))) >= 3]
     three = table[first[:, None] + np.arange(3), 2]
     vertex = table[first, 0]

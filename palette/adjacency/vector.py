@@ -64,20 +64,25 @@ def _find_shared(polygons: Any, tree: Any) -> tuple[NDArray[np.intp], Any]:
     rims = shapely.boundary(polygons)
     # The grid makes edges meet that differ by rounding only, as those of a rotated drawing do.
     shared = shapely.intersection(rims[pairs[:, 0]], rims[pairs[:, 1]], grid_size=TOUCH_MM)
-    return pairs, shared
+    # Outlines that touch here and cross there share points as well as lines: only lines count.
+    parts, pair = shapely.get_parts(shared, return_index=True)
+    is_line = shapely.length(parts) > 0
+    lines = np.full(len(pairs), shapely.MultiLineString(), dtype=object)
+    present, place = np.unique(pair[is_line], return_inverse=True)
+    lines[present] = shapely.multilinestrings(parts[is_line], indices=place)
+    return pairs, lines
 
 
 def _measure_shared(pairs: NDArray[np.intp], shared: Any) -> Pieces:
     import shapely
 
     parts, pair = shapely.get_parts(shared, return_index=True)
-    is_line = shapely.length(parts) > 0
-    points, line = shapely.get_coordinates(parts[is_line], return_index=True)
+    points, line = shapely.get_coordinates(parts, return_index=True)
     edge = np.flatnonzero(line[1:] == line[:-1])
     ends = np.stack([points[edge], points[edge + 1]], axis=1)
     lengths = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     return Pieces(
-        pairs=pairs[pair[is_line][line[edge]]],
+        pairs=pairs[pair[line[edge]]],
         ends=ends,
         zone_mm=lengths,
         facing=lengths > 0,

@@ -6,7 +6,16 @@ import numpy as np
 import pytest
 import shapely
 from shapely import Polygon, affinity, box
-from stonework import brick_wall, chart_grid, corner_pairs, draw_labels, make_panel, side_pairs
+from stonework import (
+    brick_wall,
+    chart_grid,
+    corner_pairs,
+    draw_labels,
+    make_panel,
+    side_pairs,
+    stone_wall,
+    turn_panel,
+)
 
 from palette.adjacency import find_neighbours, find_neighbours_by_pixels
 from palette.errors import InputError
@@ -93,6 +102,30 @@ def test_a_ring_faces_what_it_encloses_all_round():
     contact = only_contact(make_panel([ring, box(220, 220, 580, 580)], 800, 800))
     assert contact.border_mm == pytest.approx(4 * 360, abs=0.01)
     assert contact.gap_mm == pytest.approx(20, abs=0.01)
+
+
+@pytest.mark.parametrize(("inner", "outer", "turn"), [(64, 64, 0.0), (64, 48, 2.0), (32, 40, 0.0)])
+def test_a_disc_set_into_a_plate_touches_all_round(inner, outer, turn):
+    # The two circles are cut to different chords, so that they touch here and gape there. The
+    # circumference is the length; chords and hairlines cost a few per cent.
+    disc = affinity.rotate(shapely.Point(500, 500).buffer(200, quad_segs=inner // 4), turn)
+    hole = shapely.Point(500, 500).buffer(200, quad_segs=outer // 4)
+    plate = box(100, 100, 900, 900).difference(hole).difference(disc)
+    contact = only_contact(make_panel([disc, plate], 1000, 1000))
+    assert not contact.corner
+    assert contact.border_mm == pytest.approx(2 * np.pi * 200, rel=0.03)
+    assert contact.gap_mm < 0.5
+
+
+def test_touching_stones_still_touch_when_the_wall_is_turned():
+    # Turning leaves rounding in the last digits: edges that were one are so no more.
+    panel = stone_wall(30, 4, gap_mm=0.0)
+    level, turned = find_neighbours(panel), find_neighbours(turn_panel(panel, 33))
+    assert side_pairs(level) == side_pairs(turned)
+    assert corner_pairs(level) == corner_pairs(turned)
+    for one, two in zip(level.neighbours, turned.neighbours, strict=True):
+        assert two.border_mm == pytest.approx(one.border_mm, abs=0.01)
+        assert two.gap_mm == 0
 
 
 def test_a_touching_stretch_that_opens_to_a_wedge_counts_in_both_parts():
