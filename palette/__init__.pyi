@@ -45,6 +45,7 @@ from .preview import Preview as Preview
 from .preview import draw_neighbours as draw_neighbours
 from .preview import draw_preview as draw_preview
 from .preview import draw_side_by_side as draw_side_by_side
+from .preview import draw_swatch_card as draw_swatch_card
 from .progress import Step as Step
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import verdict_to_dict as verdict_to_dict
@@ -60,6 +61,9 @@ from .solving import solve as solve
 from .spectral_files import read_lamp as read_lamp
 from .spectral_files import read_matrix as read_matrix
 from .survey import Survey as Survey
+from .swatch_study import SwatchStudy as SwatchStudy
+from .swatch_study import study_paints as study_paints
+from .swatch_study import study_to_dict as study_to_dict
 from .units import format_length as format_length
 from .units import parse_length as parse_length
 from .units import parse_size as parse_size
