@@ -48,10 +48,10 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     lists = _lists(each, plan, look, fields, side, beside=beside)
     marks += lists[0]
     title = f"Can {look.number}: {look.name}"
-    detail = f"{each.panel.name} · paint only the coloured fields · scale 1 : {labelled.view.scale:g}"
+    detail = f"{each.panel.name} · paint only the coloured sections · scale 1 : {labelled.view.scale:g}"
     pages = [frame_page(sheet, title=title, detail=detail, edition=each.edition, marks=marks)]
     for more in lists[1:]:
-        detail = f"{each.panel.name} · further fields"
+        detail = f"{each.panel.name} · further sections"
         pages.append(frame_page(sheet, title=title, detail=detail, edition=each.edition, marks=more))
     return pages
 
@@ -76,7 +76,7 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
     factor = days.drying_factor
     told = [
         f"by day {look.by_day}, glows {look.glows}",
-        f"{count_words(len(fields), 'field')}, {area:.2f} m², {litres:.2f} L a coat",
+        f"{count_words(len(fields), 'section')}, {area:.2f} m², {litres:.2f} L a coat",
         f"touch-dry {days.colour_touch_dry_h * factor:g} h, next coat after {days.colour_recoat_h * factor:g} h",
         "Thin even coats, stir often, leave half-dry paint alone.",
     ]

@@ -9,7 +9,7 @@ from palette.papers.sheet import LEAST_PT, MM_PER_PT, Sheet
 
 import numpy as np
 
-__all__ = ["CAUTION_LINE", "frame_page", "number_pages", "room_of", "tick_box"]
+__all__ = ["CAUTION_LINE", "frame_page", "number_pages", "page_number", "room_of", "tick_box"]
 
 CAUTION_LINE = (
     "Usual cautions: never hide an exit · no eyes into lamps · fresh air · lead test before sanding old paint · "
@@ -51,13 +51,16 @@ def frame_page(sheet: Sheet, *, title: str, detail: str, edition: str, marks: li
 
 def number_pages(pages: list[Page]) -> list[Page]:
     """Return the pages with "1 / n" in the footer's corner."""
-    found = []
-    for number, page in enumerate(pages, 1):
-        sheet = page.sheet
-        x, y = sheet.width_mm - sheet.margin_mm, sheet.height_mm - sheet.margin_mm - 1.0
-        words = Words(x=x, y=y, text=f"{number} / {len(pages)}", size_pt=10, bold=True, anchor="end")
-        found.append(replace(page, marks=(*page.marks, words)))
-    return found
+    return [
+        replace(page, marks=(*page.marks, page_number(page.sheet, number, len(pages))))
+        for number, page in enumerate(pages, 1)
+    ]
+
+
+def page_number(sheet: Sheet, number: int, count: int) -> Words:
+    """Return "1 / n" for a page's corner."""
+    x, y = sheet.width_mm - sheet.margin_mm, sheet.height_mm - sheet.margin_mm - 1.0
+    return Words(x=x, y=y, text=f"{number} / {count}", size_pt=10, bold=True, anchor="end")
 
 
 def tick_box(x: float, y: float, size: float = 3.6) -> Lines:

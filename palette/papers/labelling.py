@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -59,24 +59,31 @@ class _Type:
     number_pt: float
     name_pt: float
     inline: bool = False
+    alone: bool = False
 
 
 _TYPES = (
     _Type(26, 12), _Type(22, 11), _Type(18, 10), _Type(15, 9), _Type(12, 9), _Type(LEAST_PT, LEAST_PT),
     _Type(12, 9, inline=True), _Type(LEAST_PT, LEAST_PT, inline=True),
 )  # fmt: skip
+_NUMBER_TYPES = tuple(_Type(size, LEAST_PT, alone=True) for size in (22, 16, 12, LEAST_PT))
 
 
-def label_inside(section: str, number: str, name: str, outline: Polygon) -> Label | None:
+def label_inside(
+    section: str, number: str, outline: Polygon, *, least: Literal["name", "number"] = "name"
+) -> Label | None:
     """Return the largest label that fits in an outline on the page, or None.
 
     Parameters
     ----------
     section : str
-    number, name : str
-        What the can's number and the second line say.
+        Its name stands on the second line.
+    number : str
+        The can's.
     outline : shapely.Polygon
         mm on the page.
+    least : "name" or "number"
+        What a label must hold: number and name, or at least the number alone.
     """
     import shapely
 
@@ -85,8 +92,8 @@ def label_inside(section: str, number: str, name: str, outline: Polygon) -> Labe
     if room.is_empty:
         return None
     shapely.prepare(room)
-    for setting in _TYPES:
-        for lines in _settings(number, name, setting, outline):
+    for setting in (*_TYPES, *(_NUMBER_TYPES if least == "number" else ())):
+        for lines in _settings(number, section, setting, outline):
             width = max(text_width(text, size, bold=bold) for text, size, bold in lines) + 2 * PAD_MM
             height = sum(size for _, size, _ in lines) * MM_PER_PT * LEADING + PAD_MM
             x, y = candidates[:, 0], candidates[:, 1]
@@ -148,6 +155,8 @@ def _settings(
     number: str, name: str, setting: _Type, outline: Polygon
 ) -> list[list[tuple[str, float, bool]]]:
     """Return the ways to break a label into lines of (text, size, bold), best first."""
+    if setting.alone:
+        return [[(number, setting.number_pt, True)]]
     if setting.inline:
         return [[(f"{number} · {name}", setting.name_pt, True)]]
     ways = [[(number, setting.number_pt, True), (name, setting.name_pt, False)]]

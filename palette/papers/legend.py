@@ -43,7 +43,7 @@ def can_key(
         marks.append(Words(x=x, y=top + 3.9, text=name, size_pt=size, bold=True))
         told, size = fit_words(f"{look.by_day}, glows {look.glows}", width, 9)
         marks.append(Words(x=x, y=top + 8.1, text=told, size_pt=size))
-        told, size = fit_words(f"{count_words(len(fields), 'field')}, {coats} coats, {amount:.2f} L", width, 9)
+        told, size = fit_words(f"{count_words(len(fields), 'section')}, {coats} coats, {amount:.2f} L", width, 9)
         marks.append(Words(x=x, y=top + 12.2, text=told, size_pt=size))
     return marks
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from palette.papers.drawing import (
     BOTTOM_RULER_MM,
@@ -32,7 +32,7 @@ __all__ = ["LabelledView", "label_view", "map_pages", "size_words", "whole_windo
 
 SCALE_BAR_MM = 8.0
 MOST_PARTS = 6
-"""A panel is cut into at most 6 × 6 closer views; beyond that the tick list alone names fields."""
+"""A panel is cut into at most 6 × 6 closer views; beyond that the tick list alone names sections."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,8 @@ def size_words(each: PaintedPanel, plan: Plan) -> str:
 
 
 def label_view(
-    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, wanted: Collection[str]
+    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, wanted: Collection[str],
+    least: Literal["name", "number"] = "name",
 ) -> LabelledView:
     """Return a window of the panel in a room of the page, with the labels of the wanted sections.
 
@@ -86,7 +87,7 @@ def label_view(
     """
     inner = Box(room.left + LEFT_RULER_MM, room.top + TOP_LINE_MM, room.right, room.bottom - BOTTOM_RULER_MM)
     view = view_in(window, inner)
-    labels, rest = _inside(each, plan, view, wanted)
+    labels, rest = _inside(each, plan, view, wanted, least)
     if not rest:
         return LabelledView(view=view, labels=tuple(labels), unplaced=())
     texts = [_text(each, plan, section) for section in rest]
@@ -94,7 +95,7 @@ def label_view(
     narrow = Box(inner.left + side, inner.top, inner.right - side, inner.bottom)
     if narrow.width > 40:
         closer = view_in(window, narrow)
-        inside, small = _inside(each, plan, closer, wanted)
+        inside, small = _inside(each, plan, closer, wanted, least)
         frame = closer.frame
         columns = ((frame.left - LEFT_RULER_MM - 1.5, "end"), (frame.right + 3.0, "start"))
         asked = {section: (_text(each, plan, section), outline) for section, outline in small.items()}
@@ -105,7 +106,7 @@ def label_view(
 
 
 def _inside(
-    each: PaintedPanel, plan: Plan, view: View, wanted: Collection[str]
+    each: PaintedPanel, plan: Plan, view: View, wanted: Collection[str], least: Literal["name", "number"]
 ) -> tuple[list[Label], dict[str, Geometry]]:
     labels, rest = [], {}
     numbers = plan.can_number
@@ -113,7 +114,7 @@ def _inside(
         if section not in wanted:
             continue
         shape = max(getattr(outline, "geoms", [outline]), key=lambda part: part.area)
-        label = label_inside(section, str(numbers[each.scheme.paint_of[section]]), section, shape)
+        label = label_inside(section, str(numbers[each.scheme.paint_of[section]]), shape, least=least)
         if label is None:
             rest[section] = shape
         else:
@@ -162,7 +163,7 @@ def _page(
     marks += label_marks(labelled.labels)
     marks += _key(plan, each, looks, sheet, key_room, view)
     where = f"closer view {part}, " if part else ""
-    small = f" · {len(labelled.unplaced)} small fields: see closer views" if labelled.unplaced else ""
+    small = f" · {len(labelled.unplaced)} small sections: see closer views" if labelled.unplaced else ""
     detail = f"paint map · {where}{size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
     return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from palette.papers.furniture import page_number
 from palette.papers.marks import Area, Dots, Lines, Mark, Page, Picture, Words
-from palette.papers.sheet import FONT, FONT_BOLD, MM_PER_PT, load_fonts
+from palette.papers.sheet import FONT, FONT_BOLD, MM_PER_PT, Sheet, load_fonts
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["draw_marks", "pdf_of"]
+__all__ = ["counting_canvas", "draw_marks", "pdf_of"]
 
 
 def pdf_of(pages: Iterable[Page], *, title: str) -> bytes:
@@ -49,6 +50,29 @@ def draw_marks(canvas: Canvas, marks: Iterable[Mark], *, height_mm: float) -> No
                 canvas.circle(x, height_mm / MM_PER_PT - y, mark.radius_mm / MM_PER_PT, stroke=0, fill=1)
         else:
             _draw_paths(canvas, mark, height_mm)
+
+
+def counting_canvas(sheet: Sheet) -> type[Canvas]:
+    """Return a canvas class that writes "n / m" on every page, m being known only at the end."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    class CountingCanvas(Canvas):  # type: ignore[misc]
+        def __init__(self, *args: Any, **options: Any) -> None:
+            super().__init__(*args, **options)
+            self._kept: list[dict[str, Any]] = []
+
+        def showPage(self) -> None:
+            self._kept.append(dict(self.__dict__))
+            self._startPage()
+
+        def save(self) -> None:
+            for number, state in enumerate(self._kept, 1):
+                self.__dict__.update(state)
+                draw_marks(self, [page_number(sheet, number, len(self._kept))], height_mm=sheet.height_mm)
+                super().showPage()
+            super().save()
+
+    return CountingCanvas
 
 
 def _draw_words(canvas: Canvas, mark: Words, height_mm: float) -> None:

@@ -58,9 +58,12 @@ def sheet_of(size: str) -> Sheet:
 @cache
 def load_fonts() -> None:
     """Make DejaVu Sans, which matplotlib ships and anyone may embed, known to the PDF writer."""
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
+    # Text coding of streams is for mail of the last century: slower, and a quarter larger.
+    rl_config.useA85 = 0
     found = importlib.util.find_spec("matplotlib")
     assert found is not None
     assert found.submodule_search_locations is not None

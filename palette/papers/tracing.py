@@ -176,7 +176,7 @@ def _names(each: PaintedPanel, looks: Mapping[str, CanLook], view: View) -> list
         if room.is_empty or room.geom_type != "Polygon":
             continue
         look = looks[each.scheme.paint_of[section]]
-        label = label_inside(section, str(look.number), section, room)
+        label = label_inside(section, str(look.number), room)
         if label is not None:
             marks += label.words
     return marks
@@ -241,7 +241,7 @@ def _index(plan: Plan, each: PaintedPanel, tiling: Tiling, blank: set[tuple[int,
         'Print at 100 %, never "fit to page". Measure the 100 mm line on the first sheet before cutting.',
         "Cut along the dashed lines (left and top). Lay each sheet on its neighbours' thin lines; crosses meet crosses.",
         f"{tiling.count - len(blank)} sheets; those marked – have no line on them and are not printed.",
-        "Rub chalk on the back or prick the lines; number each field lightly. Dark pencil shows through the paint.",
+        "Rub chalk on the back or prick the lines; number each section lightly. Dark pencil shows through the paint.",
     ]
     for number, line in enumerate(told):
         shown, size = fit_words(f"{number + 1}. {line}", room.width, 10)

@@ -8,10 +8,10 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
-from palette.papers.charts import days_chart, light_picture
-from palette.papers.furniture import frame_page, number_pages, room_of
+from palette.papers.charts import days_charts, light_picture
+from palette.papers.furniture import frame_page, room_of
 from palette.papers.looks import CanLook
-from palette.papers.pdf import draw_marks
+from palette.papers.pdf import counting_canvas, draw_marks
 from palette.papers.sheet import FONT, FONT_BOLD, MM_PER_PT, Sheet, load_fonts, sheet_of
 from palette.plan import CLOSING, DayLine, Need, Plan, list_days
 from palette.units import SQUARE_FOOT_M2, US_GALLON_L
@@ -26,22 +26,10 @@ _FT2_GAL = US_GALLON_L / SQUARE_FOOT_M2
 
 def work_plan_pdf(plan: Plan, looks: Mapping[str, CanLook]) -> bytes:
     """Return the work plan as PDF on the plan's paper, sideways."""
-    sheet = sheet_of(plan.settings.paper.size).sideways
-    chart = _picture(lambda w, h: days_chart(plan, looks, width_mm=w, height_mm=h), sheet)
-    light = None
-    if plan.lamps is not None:
-        light = light_picture(plan, plan.panels[0], width_mm=150, height_mm=105)
-    # Platypus learns how many pages there are only by making them, so they are made twice.
-    count = _build(plan, looks, sheet, chart, light, total=0)[1]
-    return _build(plan, looks, sheet, chart, light, total=count)[0]
-
-
-def _build(
-    plan: Plan, looks: Mapping[str, CanLook], sheet: Sheet, chart: bytes, light: bytes | None, *, total: int
-) -> tuple[bytes, int]:
     from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
     load_fonts()
+    sheet = sheet_of(plan.settings.paper.size).sideways
     room = room_of(sheet)
     file = io.BytesIO()
     page_size = (sheet.width_mm / MM_PER_PT, sheet.height_mm / MM_PER_PT)
@@ -49,23 +37,20 @@ def _build(
                   room.height / MM_PER_PT, leftPadding=0, rightPadding=0, topPadding=4, bottomPadding=0)  # fmt: skip
     edition = plan.panels[0].edition if len(plan.panels) == 1 else ""
 
-    def furnish(canvas: Any, document: Any) -> None:
+    def furnish(canvas: Any, _document: Any) -> None:
         page = frame_page(sheet, title=plan.title, detail="work plan", edition=edition, marks=[])
-        pages = number_pages([page] * max(total, document.page))
-        draw_marks(canvas, pages[document.page - 1].marks, height_mm=sheet.height_mm)
+        draw_marks(canvas, page.marks, height_mm=sheet.height_mm)
 
     document = BaseDocTemplate(
         file, pagesize=page_size, invariant=1, title=f"{plan.title}: work plan", author="", creator="palette",
         initialFontName=FONT,
     )  # fmt: skip
     document.addPageTemplates([PageTemplate(id="page", frames=[frame], onPage=furnish)])
-    document.build(_story(plan, looks, sheet, chart, light))
-    return file.getvalue(), document.page
+    document.build(_story(plan, looks, sheet), canvasmaker=counting_canvas(sheet))
+    return file.getvalue()
 
 
-def _story(
-    plan: Plan, looks: Mapping[str, CanLook], sheet: Sheet, chart: bytes, light: bytes | None
-) -> list[Flowable]:
+def _story(plan: Plan, looks: Mapping[str, CanLook], sheet: Sheet) -> list[Flowable]:
     from reportlab.platypus import Image, KeepTogether, PageBreak
 
     room = room_of(sheet)
@@ -73,15 +58,17 @@ def _story(
     story.append(_small(_quantity_note(plan)))
     story.append(KeepTogether([_heading("To buy"), *_shopping(plan)]))
     if plan.remarks:
-        story.append(KeepTogether([_heading("Mind first"), *[_text(f"• {remark}") for remark in plan.remarks]]))
-    story += [PageBreak(), _heading("Day by day"), *_days(plan, room.width), PageBreak()]
-    width, height = room.width / MM_PER_PT, (room.height - 12) / MM_PER_PT
-    story += [_heading("The days as a chart"), Image(io.BytesIO(chart), width=width, height=height)]
-    if light is not None:
-        story += [PageBreak(), *_lamps(plan, light, room.width)]
-    story += [PageBreak(), _heading("Cautions")]
-    story += [_text(f"<b>{escape(c.title)}.</b> {escape(c.text)}") for c in plan.cautions]
-    story.append(_text(f"<b>{escape(CLOSING)}</b>"))
+        told = [_text(f"• {escape(remark)}") for remark in plan.remarks]
+        story.append(KeepTogether([_heading("Mind first"), *told]))
+    cautions = [_text(f"<b>{escape(c.title)}.</b> {escape(c.text)}") for c in plan.cautions]
+    story.append(KeepTogether([_heading("Cautions"), *cautions, _text(f"<b>{escape(CLOSING)}</b>")]))
+    story += [PageBreak(), _heading("Day by day"), *_days(plan, room.width)]
+    height = room.height - 12
+    for chart in days_charts(plan, looks, width_mm=room.width, height_mm=height):
+        picture = Image(io.BytesIO(chart), width=room.width / MM_PER_PT, height=height / MM_PER_PT)
+        story += [PageBreak(), _heading("The days as a chart: thick grey until dry, thin until the next coat"), picture]
+    if plan.lamps is not None:
+        story += [PageBreak(), *_lamps(plan, room.width)]
     return story
 
 
@@ -144,7 +131,7 @@ def _days(plan: Plan, width_mm: float) -> list[Flowable]:
         rows = [["When", "Step", "Can", "Who", "Where", "Dry, next coat", "Weather, caution"]]
         rows += [_day_row(plan, line) for line in of_day]
         story.append(CondPageBreak(70))
-        story.append(_subheading(_day_title(of_day[0])))
+        story.append(_subheading(f"{_day_title(of_day[0])}, {_open_hours(plan)}"))
         story.append(_table(rows, (24, 66, 11, 15, 0, 38, 46), width_mm, bold_columns=(0, 2)))
     return story
 
@@ -154,8 +141,9 @@ def _day_row(plan: Plan, line: DayLine) -> list[str]:
     many = len(plan.panels) > 1
     fields = ", ".join(f"{panel} {field}" if many else field for panel, field in line.fields[:40])
     fields += f" and {len(line.fields) - 40} more" if len(line.fields) > 40 else ""
-    where = fields or (", ".join(line.panels[:12]) if many else "whole panel")
-    coat = f", coat {step.coat} of {step.coats}" if step.coats else ""
+    whole = "trim boards" if step.kind == "trim" else "whole panel"
+    where = fields or (", ".join(line.panels[:12]) if many else whole)
+    coat = f", coat {step.coat} of {step.coats}" if step.coats > 1 else ""
     number = plan.can_number.get(step.product, "")
     dry = ""
     if step.touch_dry_h:
@@ -172,19 +160,21 @@ def _later(plan: Plan, line: DayLine, hour: float) -> str:
     return clock_words(hour) + (f" +{days} d" if days else "")
 
 
-def _lamps(plan: Plan, light: bytes, width_mm: float) -> list[Flowable]:
+def _lamps(plan: Plan, width_mm: float) -> list[Flowable]:
     from reportlab.platypus import Image, Table
 
-    from palette.lamps import risk_group_of
+    from palette.lamps import DAY_S, risk_group_of
 
     lamps = plan.lamps
     assert lamps is not None
     found = lamps.light
-    rows = [["No.", "Lamp", "From left, down", "Out", "Aims at", "Beam", "Peak", "Group"]]
+    panel = plan.panels[0].panel
+    light = light_picture(plan, plan.panels[0], width_mm=150, height_mm=105)
+    rows = [["No.", "Lamp", "Hangs", "Before the wall", "Aims at", "Beam", "Peak", "Group"]]
     for number, lamp in enumerate(lamps.lamps, 1):
         rows.append([
-            str(number), lamp.id, f"{lamp.x_mm / 10:.0f}, {lamp.y_mm / 10:.0f} cm", f"{lamp.out_mm / 10:.0f} cm",
-            f"{lamp.aim_x_mm / 10:.0f}, {lamp.aim_y_mm / 10:.0f} cm", f"{lamp.beam_deg:.0f}°",
+            str(number), lamp.id, _place(lamp.x_mm, lamp.y_mm, panel.height_mm), f"{lamp.out_mm / 10:.0f} cm",
+            _place(lamp.aim_x_mm, lamp.aim_y_mm, panel.height_mm), f"{lamp.beam_deg:.0f}°",
             f"{lamp.peak_nm:.0f} nm", risk_group_of(lamp),
         ])  # fmt: skip
     figures = [
@@ -195,21 +185,24 @@ def _lamps(plan: Plan, light: bytes, width_mm: float) -> list[Flowable]:
         _subheading("Eyes and skin, an estimate"),
     ]  # fmt: skip
     for exposure in lamps.exposures:
-        told = "8 h reach no limit" if exposure.within_day else (
-            f"limit for eyes after <b>{duration_words(exposure.eye_s)}</b>, for skin after "
-            f"{duration_words(exposure.skin_s)}"
+        skin = "skin: no limit within 8 h" if exposure.skin_s >= DAY_S else (
+            f"skin after {duration_words(exposure.skin_s)}"
         )
-        figures.append(_text(f"At the {exposure.place}'s place: {exposure.uva_w_m2 * 100:.2g} µW/cm² of UV-A, facing "
-                             f"all lamps; {told}."))  # fmt: skip
+        told = "no limit within 8 h" if exposure.within_day else (
+            f"limit for eyes after <b>{duration_words(exposure.eye_s)}</b>, {skin}"
+        )
+        figures.append(_text(f"At the {exposure.place}'s place: {_figure(exposure.uva_w_m2 * 100)} µW/cm² of UV-A "
+                             f"facing the lamps; {told}."))  # fmt: skip
     figures.append(_small(
         "Limits: 10 000 J/m² of UV-A at the eye and 30 J/m² weighted at eye and skin in 8 h (ICNIRP 2004). Groups by the "
-        "steps of IEC 62471 at 200 mm. This is an estimate: the lamp's own data and local rules decide."
+        "steps of IEC 62471 at 200 mm. This is an estimate: the lamp's own data and local rules decide. Paint with the lamps off; "
+        "switch them on to look."
     ))  # fmt: skip
     picture = Image(io.BytesIO(light), width=150 / MM_PER_PT, height=105 / MM_PER_PT)
     side = Table([[picture, figures]], colWidths=[152 / MM_PER_PT, (width_mm - 152) / MM_PER_PT])
     side.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
                    ("RIGHTPADDING", (0, 0), (-1, -1), 4)])  # fmt: skip
-    return [_heading("Lamps"), side, _table(rows, (12, 0, 40, 25, 40, 22, 25, 22), width_mm, bold_columns=(0,))]
+    return [_heading("Lamps"), side, _table(rows, (12, 0, 62, 30, 62, 16, 18, 18), width_mm, bold_columns=(0,))]
 
 
 def _table(rows: list[list[str]], widths: tuple[float, ...], width_mm: float, *, bold_columns: tuple[int, ...]) -> Flowable:
@@ -269,9 +262,18 @@ def _paragraph(kind: str) -> Callable[[str], Flowable]:
 _heading, _subheading, _text, _small = (_paragraph(k) for k in ("heading", "subheading", "text", "small"))
 
 
-def _picture(draw: Callable[[float, float], bytes], sheet: Sheet) -> bytes:
-    room = room_of(sheet)
-    return draw(room.width, room.height - 12)
+def _place(x_mm: float, y_mm: float, height_mm: float) -> str:
+    """Return a place on or off the wall as one measures it."""
+    across = f"{x_mm / 10:.0f} cm from the left"
+    if y_mm < 0:
+        return f"{across}, {-y_mm / 10:.0f} cm above the top"
+    if y_mm > height_mm:
+        return f"{across}, {(y_mm - height_mm) / 10:.0f} cm below the foot"
+    return f"{across}, {y_mm / 10:.0f} cm down"
+
+
+def _figure(value: float) -> str:
+    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
 
 
 def _volume(litres: float | None) -> str:
@@ -290,9 +292,15 @@ def _day_title(line: DayLine) -> str:
     return f"Day {line.day}: {line.date:%A} {line.date.day} {line.date:%B %Y}"
 
 
+def _open_hours(plan: Plan) -> str:
+    days = plan.settings.days
+    opens = days.opens.hour + days.opens.minute / 60
+    return f"set up from {clock_words(opens)}, clean up until {clock_words(opens + days.hours)}"
+
+
 def clock_words(hour: float) -> str:
-    """Return an hour of the timetable as a time of day, 14:05."""
-    minutes = round(hour * 60) % (24 * 60)
+    """Return an hour of the timetable as a time of day to five minutes, 14:05."""
+    minutes = round(hour * 12) * 5 % (24 * 60)
     return f"{minutes // 60}:{minutes % 60:02d}"
 
 

@@ -126,7 +126,8 @@ class Buying:
 class Days:
     """When people paint: from `start` on, on these weekdays (0 = Monday), from `opens` for `hours`.
 
-    `drying_factor` stretches every drying time: 1 at room warmth, 2 in a cold or damp hall.
+    `setup_h` of each day goes to setting up and as much to cleaning up. `drying_factor`
+    stretches every drying time: 1 at room warmth, 2 in a cold or damp hall.
     """
 
     start: dt.date | None = None
@@ -134,6 +135,7 @@ class Days:
     hours: float = 6.0
     weekdays: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
     helpers: int = 2
+    setup_h: float = 0.5
     drying_factor: float = 1.0
     colour_touch_dry_h: float = 0.75
     colour_recoat_h: float = 3.0
@@ -146,7 +148,6 @@ class Rates:
     ground_m2_h: float = 14.0
     section_m2_h: float = 2.0
     line_m_h: float = 15.0
-    setup_h: float = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,8 +18,10 @@ class WorkHours:
     """
 
     def __init__(self, days: Days) -> None:
-        self._opens = days.opens.hour + days.opens.minute / 60
-        self._hours = min(days.hours, 24.0 - self._opens)
+        opens = days.opens.hour + days.opens.minute / 60
+        setup = min(days.setup_h, days.hours / 4)
+        self._opens = opens + setup
+        self._hours = min(days.hours, 24.0 - opens) - 2 * setup
         self._weekdays = frozenset(days.weekdays)
         self._first = days.start.weekday() if days.start else min(days.weekdays)
         self._start = days.start
