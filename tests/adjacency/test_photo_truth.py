@@ -1,0 +1,45 @@
+"""Neighbours of the photo sets' walls against their truth files.
+
+The truth was worked out another way: every border swept along its normals, a third section in
+between cutting it off. Pairs the truth calls borderline are left out, as its readme asks.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from shapely import Polygon
+
+from palette.adjacency import find_neighbours
+from palette.panel import Panel, Section
+
+PHOTOS = Path(__file__).resolve().parents[2] / "../shared/data/photos"
+TRUTHS = sorted(PHOTOS.glob("D*.json"))
+
+
+@pytest.mark.skipif(not TRUTHS, reason="the photo sets do not stand beside this checkout")
+@pytest.mark.parametrize("path", TRUTHS, ids=lambda path: path.stem)
+def test_neighbours_are_those_of_the_truth_file(path):
+    truth = json.loads(path.read_text(encoding="utf-8"))
+    width, height = truth["panel_size_mm"]
+    panel = Panel(
+        name=path.stem,
+        width_mm=width,
+        height_mm=height,
+        sections=tuple(
+            Section(id=str(section["id"]), outline=Polygon(section["polygon_mm"]))
+            for section in truth["sections"]
+        ),
+    )
+    found = {frozenset((c.a, c.b)): c for c in find_neighbours(panel).neighbours}
+    listed = {frozenset((str(pair["a"]), str(pair["b"]))): pair for pair in truth["adjacency"]}
+    sure = {pair: entry for pair, entry in listed.items() if not entry["borderline"]}
+    assert {pair for pair in sure if pair in found} == {pair for pair in sure if sure[pair]["neighbour"]}
+    assert found.keys() <= listed.keys()
+    # Sweeping along normals reaches a little round corners and into the zone of a third section,
+    # so its lengths are only near to ours.
+    for pair in sure.keys() & found.keys():
+        assert found[pair].border_mm == pytest.approx(sure[pair]["border_length_mm"], abs=25, rel=0.15)
+        assert found[pair].gap_mm == pytest.approx(sure[pair]["gap_mm"], abs=6, rel=0.15)
