@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from shapely import Polygon
 
@@ -38,8 +39,11 @@ def test_neighbours_are_those_of_the_truth_file(path):
     sure = {pair: entry for pair, entry in listed.items() if not entry["borderline"]}
     assert {pair for pair in sure if pair in found} == {pair for pair in sure if sure[pair]["neighbour"]}
     assert found.keys() <= listed.keys()
-    # Sweeping along normals reaches a little round corners and into the zone of a third section,
-    # so its lengths are only near to ours.
-    for pair in sure.keys() & found.keys():
-        assert found[pair].border_mm == pytest.approx(sure[pair]["border_length_mm"], abs=25, rel=0.15)
-        assert found[pair].gap_mm == pytest.approx(sure[pair]["gap_mm"], abs=6, rel=0.15)
+    off = np.array([found[p].border_mm - sure[p]["border_length_mm"] for p in sure.keys() & found.keys()])
+    apart = np.array([found[p].gap_mm - sure[p]["gap_mm"] for p in sure.keys() & found.keys()])
+    # Joints of one width agree to the last figure. Where one opens to a wedge between three
+    # stones, sweeping runs on into the third one's zone, and the truth is up to 35 mm longer.
+    assert np.median(np.abs(off)) < 0.1
+    assert np.median(np.abs(apart)) < 0.1
+    assert np.abs(off).max() < 40
+    assert np.abs(apart).max() < 10
