@@ -43,7 +43,7 @@ def test_neighbours_are_those_of_the_truth_file(path):
     apart = np.array([found[p].gap_mm - sure[p]["gap_mm"] for p in sure.keys() & found.keys()])
     # Joints of one width agree to the last figure. Where one opens to a wedge between three
     # stones, sweeping runs on into the third one's zone, and the truth is up to 35 mm longer.
-    assert np.median(np.abs(off)) < 0.1
-    assert np.median(np.abs(apart)) < 0.1
+    assert np.median(np.abs(off)) < 0.15
+    assert np.median(np.abs(apart)) < 0.15
     assert np.abs(off).max() < 40
     assert np.abs(apart).max() < 10
