@@ -14,6 +14,7 @@ from .brief import run as run
 from .brief import survey_brief as survey_brief
 from .coat_table import CoatTable as CoatTable
 from .coat_table import tabulate_coats as tabulate_coats
+from .colour import hex_of_xyz as hex_of_xyz
 from .demands import Breach as Breach
 from .demands import Rule as Rule
 from .demands import Verdict as Verdict
@@ -49,6 +50,9 @@ from .preview import draw_swatch_card as draw_swatch_card
 from .progress import Step as Step
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import verdict_to_dict as verdict_to_dict
+from .rules import describe_options as describe_options
+from .rules import RULE_KINDS as RULE_KINDS
+from .rules import state_rule as state_rule
 from .saving import make_folder as make_folder
 from .saving import save_preview as save_preview
 from .saving import save_scheme as save_scheme
@@ -56,6 +60,7 @@ from .saving import write_atomically as write_atomically
 from .scheme import Level as Level
 from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
+from .solving import Aim as Aim
 from .solving import Limits as Limits
 from .solving import solve as solve
 from .spectral_files import read_lamp as read_lamp

@@ -1,0 +1,110 @@
+"""What the project's files mean: the brief, the survey, and how each light shows each paint."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import palette
+from palette.errors import InputError
+from palette.page.folder import BRIEF, MEMORY, SCHEME
+from palette.page.history import Files
+
+__all__ = ["Ground", "Scratch", "complete", "files_key", "verdict_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ground:
+    """Everything that stands still while sections are recoloured.
+
+    `key` names the files it was made from; two grounds of the same files are the same.
+    """
+
+    key: str
+    brief: palette.Brief
+    survey: palette.Survey
+
+
+def files_key(files: Files) -> str:
+    """Return a short name for everything in a project but its scheme and the page's memory."""
+    digest = hashlib.blake2b(digest_size=12)
+    for name in sorted(files):
+        if name not in (SCHEME, MEMORY):
+            digest.update(f"{name}:{len(files[name])}:".encode() + files[name])
+    return digest.hexdigest()
+
+
+class Scratch:
+    """A private folder in which the project's files lie as the readers want them.
+
+    The project's own folder may be read-only or full: what is seen and judged never depends on it.
+    """
+
+    def __init__(self) -> None:
+        self.folder = Path(tempfile.mkdtemp(prefix="palette-page-"))
+        self._lying: dict[str, bytes] = {}
+        self._grounds: dict[str, Ground] = {}
+
+    def lay_out(self, files: Files) -> Path:
+        """Put the files in the folder; return the brief's path."""
+        for name in set(self._lying) - set(files):
+            (self.folder / name).unlink(missing_ok=True)
+        for name, content in files.items():
+            if self._lying.get(name) != content:
+                (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
+                (self.folder / name).write_bytes(content)
+        self._lying = dict(files)
+        return self.folder / BRIEF
+
+    def ground(self, files: Files) -> Ground:
+        """Return what the files mean.
+
+        Raises
+        ------
+        InputError
+            Every fault found in them, told without this folder's name.
+        """
+        key = files_key(files)
+        if key not in self._grounds:
+            try:
+                brief = palette.read_brief(self.lay_out(files))
+                ground = Ground(key=key, brief=brief, survey=palette.survey_brief(brief))
+            except InputError as fault:
+                raise self._plainly(fault) from None
+            # Undo and redo go back and forth between a few states: the last ones stay at hand.
+            while len(self._grounds) >= 8:
+                del self._grounds[next(iter(self._grounds))]
+            self._grounds[key] = ground
+        return self._grounds[key]
+
+    def _plainly(self, fault: InputError) -> InputError:
+        prefix = f"{self.folder}/"
+        faults = [InputError(*(part.replace(prefix, "") for part in (each.where, each.what, each.mend)))
+                  for each in fault.each()]  # fmt: skip
+        try:
+            InputError.gather(faults)
+        except InputError as plain:
+            return plain
+        return fault
+
+    def clear(self) -> None:
+        """Remove the folder."""
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def complete(ground: Ground, paint_of: Mapping[str, str]) -> bool:
+    """Return whether every section has a paint of the shelf."""
+    paints = {paint.id for paint in ground.survey.paints}
+    return all(paint_of.get(section) in paints for section in ground.survey.panel.ids)
+
+
+def verdict_of(ground: Ground, paint_of: Mapping[str, str]) -> palette.Verdict | None:
+    """Return the judgement of a scheme, or None while sections are without paint."""
+    if not complete(ground, paint_of):
+        return None
+    scheme = palette.Scheme(paint_of={section: paint_of[section] for section in ground.survey.panel.ids})
+    return palette.check_scheme(ground.survey, ground.brief.rules, scheme)

@@ -1,0 +1,64 @@
+"""Undo and redo without limit: every state of the project since the page was opened."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+__all__ = ["Files", "History", "Moment"]
+
+Files = Mapping[str, bytes]
+"""A project as its files: name in the project folder to content."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """The project after one action; `deed` says in a few words what was done."""
+
+    deed: str
+    files: Files
+
+
+@dataclass(slots=True)
+class History:
+    """The moments of a sitting, and which of them is now.
+
+    Contents that did not change are shared between moments, so a moment costs what it changed.
+    """
+
+    moments: list[Moment] = field(default_factory=list)
+    place: int = -1
+
+    @property
+    def now(self) -> Moment:
+        """The moment the project is in."""
+        return self.moments[self.place]
+
+    @property
+    def undoable(self) -> str | None:
+        """What would be undone, or None at the beginning."""
+        return self.now.deed if self.place > 0 else None
+
+    @property
+    def redoable(self) -> str | None:
+        """What would be done again, or None at the end."""
+        return self.moments[self.place + 1].deed if self.place + 1 < len(self.moments) else None
+
+    def record(self, deed: str, files: Files) -> Moment:
+        """Go on from now; what had been undone is dropped."""
+        del self.moments[self.place + 1 :]
+        moment = Moment(deed=deed, files=MappingProxyType(dict(files)))
+        self.moments.append(moment)
+        self.place += 1
+        return moment
+
+    def undo(self) -> Moment:
+        """Go one moment back, or stay at the beginning."""
+        self.place = max(0, self.place - 1)
+        return self.now
+
+    def redo(self) -> Moment:
+        """Go one moment on, or stay at the end."""
+        self.place = min(len(self.moments) - 1, self.place + 1)
+        return self.now

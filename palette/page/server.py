@@ -1,0 +1,182 @@
+"""Serve the page to this machine's browser, and, where asked, to a phone in the workshop."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+import secrets
+import socket
+from collections.abc import AsyncIterator, Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import uvicorn
+from fastapi import FastAPI
+from nicegui import ui
+
+from palette.errors import InputError
+from palette.page.finding import Search
+from palette.page.frame import build_page
+from palette.page.guarding import Guard
+from palette.page.sitting import Change, Sitting
+from palette.page.tab import Tab
+
+__all__ = ["Address", "serve"]
+
+FIRST_PORT = 8430
+_PORTS_TRIED = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Address:
+    """Where the page is: for this machine, and for a phone where sharing was asked for."""
+
+    here: str
+    shared: str = ""
+
+
+def serve(folder: Path, *, port: int | None, share: bool, on_ready: Callable[[Address], None]) -> None:
+    """Serve the page of one project folder until the process is stopped.
+
+    Parameters
+    ----------
+    folder : Path
+        Made with the first save.
+    port : int or None
+        None takes the first free one from 8430.
+    share : bool
+        Also answer to other devices in the same network; they need the key as well.
+    on_ready : callable
+        Hears the address once the page answers.
+
+    Raises
+    ------
+    InputError
+        The port is taken, or the folder is something else.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise InputError(str(folder), "this is not a folder", "name a folder for the project")
+    line = _listen(port, "0.0.0.0" if share else "127.0.0.1")
+    number = line.getsockname()[1]
+    key = secrets.token_urlsafe(24)
+    names = ["127.0.0.1", "localhost"]
+    shared = ""
+    if share:
+        name = _own_address()
+        names.append(name)
+        shared = f"http://{name}:{number}/?key={key}"
+    address = Address(here=f"http://127.0.0.1:{number}/?key={key}", shared=shared)
+    sitting, search, tabs = Sitting(folder), Search(), list[Tab]()
+    _add_page(sitting, search, tabs, shared)
+    api = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
+    ui.run_with(
+        api,
+        title="palette",
+        language="en-US",
+        dark=None,
+        tailwind=False,
+        show_welcome_message=False,
+        reconnect_timeout=30,
+        favicon=_ICON,
+    )
+    api.router.lifespan_context = _with_watch(api, sitting, search, tabs, lambda: on_ready(address))
+    guard = Guard(api, hosts=[f"{name}:{number}" for name in names], key=key, port=number)
+    config = uvicorn.Config(guard, log_level="error", ws_max_size=2**24, timeout_graceful_shutdown=1)
+    try:
+        uvicorn.Server(config).run(sockets=[line])
+    finally:
+        search.close()
+        sitting.close()
+
+
+def _listen(port: int | None, host: str) -> socket.socket:
+    tried = [port] if port is not None else range(FIRST_PORT, FIRST_PORT + _PORTS_TRIED)
+    for number in tried:
+        line = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # A port just left waits for a minute; on Windows the same word would let two programs share one.
+        if os.name == "posix":
+            line.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            line.bind((host, number))
+        except OSError:
+            line.close()
+            continue
+        line.listen(128)
+        return line
+    told = f"port {port}" if port is not None else f"ports {FIRST_PORT} to {FIRST_PORT + _PORTS_TRIED - 1}"
+    what = "another program, perhaps another palette page, is there already"
+    raise InputError(told, what, "close it, or name a free port with --port")
+
+
+def _own_address() -> str:
+    """Return this machine's address in the local network; no packet is sent to find it."""
+    with contextlib.closing(socket.socket(socket.AF_INET, socket.SOCK_DGRAM)) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # RFC 5737: an address for documents, nobody's
+            return str(probe.getsockname()[0])
+        except OSError:
+            return "127.0.0.1"
+
+
+def _add_page(sitting: Sitting, search: Search, tabs: list[Tab], shared: str) -> None:
+    @ui.page("/")
+    def page() -> None:
+        tab = Tab(sitting=sitting, search=search)
+        build_page(tab, share=shared)
+        tabs.append(tab)
+        ui.context.client.on_delete(lambda: tabs.remove(tab) if tab in tabs else None)
+
+
+def _with_watch(  # type: ignore[no-untyped-def]
+    api: FastAPI, sitting: Sitting, search: Search, tabs: list[Tab], ready: Callable[[], None]
+):
+    """Return the server's life: the page's own, and beside it whatever must be looked after."""
+    inner = api.router.lifespan_context
+
+    def follow(changed: frozenset[Change]) -> None:
+        for tab in tuple(tabs):
+            tab.follow(changed)
+
+    async def watch() -> None:
+        beats = 0
+        while True:
+            await asyncio.sleep(0.1)
+            beats += 1
+            if search.listen():
+                _take_scheme(sitting, search)
+                follow(frozenset({"search"}))
+            if beats % 20 == 0:
+                sitting.watch()
+
+    @contextlib.asynccontextmanager
+    async def life(app: FastAPI) -> AsyncIterator[object]:
+        loop = asyncio.get_running_loop()
+        sitting.call_back = loop.call_soon_threadsafe
+        sitting.listeners.append(follow)
+        async with inner(app) as state:
+            task = asyncio.create_task(watch())
+            # The worker takes a second to start; it does so while the page is being read.
+            loop.call_later(1.0, search.warm_up)
+            loop.call_soon(ready)
+            yield state
+            task.cancel()
+
+    return life
+
+
+def _take_scheme(sitting: Sitting, search: Search) -> None:
+    found = search.found
+    if found.done and found.scheme is not None and sitting.ground is not None:
+        paint_of = {str(key): str(value) for key, value in found.scheme["paint_of"].items()}
+        if set(paint_of) == set(sitting.ground.survey.panel.ids):
+            sitting.use_scheme(paint_of, deed="found a scheme", proof=found.scheme.get("proof"))
+        found.scheme = None
+
+
+_ICON = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">'
+    '<rect width="32" height="32" rx="6" fill="#16141c"/>'
+    '<path d="M5 18h12v9H5z" fill="#b6f24a"/><path d="M19 14h8v13h-8z" fill="#ff4a86"/>'
+    '<path d="M5 5h9v11H5z" fill="#5420a0"/><path d="M16 5h11v7H16z" fill="#1f86e6"/></svg>'
+)

@@ -1,0 +1,277 @@
+"""One evening at one project: its state now, every action, and who is to be told.
+
+Every tab of a page shares one sitting, so two tabs never work on two copies. Plain values and
+the façade; nothing here knows of a browser.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any, Literal
+
+import palette
+from palette.errors import InputError, PaletteError
+from palette.page.folder import (
+    BRIEF,
+    SCHEME,
+    ChangedOutsideError,
+    Keeper,
+    memory_of,
+    with_memory,
+)
+from palette.page.ground import Ground, Scratch, complete, verdict_of
+from palette.page.history import Files, History
+
+__all__ = ["Change", "Sitting"]
+
+Change = Literal["ground", "scheme", "memory", "saved", "search"]
+"""What a listener is told of: wall, paints or rules; the scheme; the page's own notes; the disk;
+a search under way."""
+
+
+class Sitting:
+    """The state of one project.
+
+    Parameters
+    ----------
+    folder : Path
+        The project folder; it need not exist yet.
+
+    Attributes
+    ----------
+    ground : Ground or None
+        None while there is no wall yet, or the files have a fault.
+    fault : str
+        Why there is no ground, one sentence a line; empty when there is nothing wrong.
+    paint_of : dict
+        Section to paint, as far as sections have one.
+    verdict : Verdict or None
+    saved : str
+        Empty when everything is on disk, else why it is not.
+    outside : tuple of str
+        Files somebody else changed meanwhile.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.keeper = Keeper(folder)
+        self.scratch = Scratch()
+        self.history = History()
+        self.ground: Ground | None = None
+        self.fault = ""
+        self.paint_of: dict[str, str] = {}
+        self.verdict: palette.Verdict | None = None
+        self.saved = ""
+        self.outside: tuple[str, ...] = ()
+        self.listeners: list[Callable[[frozenset[Change]], None]] = []
+        # Listeners live in another thread than the writer: whoever owns the loop says how to get there.
+        self.call_back: Callable[[Callable[[], None]], object] = lambda call: call()
+        self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="saving")
+        self._pending = 0
+        self.open()
+
+    # -- what there is ---------------------------------------------------------------------
+
+    @property
+    def files(self) -> Files:
+        """The project's files as they are now."""
+        return self.history.now.files
+
+    @property
+    def begun(self) -> bool:
+        """True once the project has a wall."""
+        return BRIEF in self.files
+
+    @property
+    def memory(self) -> dict[str, Any]:
+        """What only the page remembers."""
+        return memory_of(self.files)
+
+    @property
+    def saving(self) -> bool:
+        """True while the writer is at work."""
+        return self._pending > 0
+
+    @property
+    def proof(self) -> dict[str, Any] | None:
+        """What was proven of this very scheme under these very rules, or None."""
+        noted = self.memory.get("proof")
+        if self.ground is None or not isinstance(noted, dict) or noted.get("key") != self._proof_key():
+            return None
+        proof = noted.get("proof")
+        return proof if isinstance(proof, dict) else None
+
+    def _proof_key(self) -> list[object]:
+        return [self.ground.key if self.ground else "", sorted(map(list, self.paint_of.items()))]
+
+    # -- actions ---------------------------------------------------------------------------
+
+    def open(self) -> None:
+        """Read the project folder; the history begins here."""
+        self.history = History()
+        try:
+            files = self.keeper.open()
+        except InputError as fault:
+            files, self.fault = {}, str(fault)
+            self.history.record("opened", files)
+            return
+        self.history.record("opened", files)
+        self._derive()
+
+    def act(self, deed: str, files: Files) -> frozenset[Change]:
+        """Make the project be these files; `deed` names the action for Undo."""
+        self.history.record(deed, files)
+        return self._now_is()
+
+    def undo(self) -> None:
+        """Go back one action."""
+        self.history.undo()
+        self._now_is()
+
+    def redo(self) -> None:
+        """Do again what was undone."""
+        self.history.redo()
+        self._now_is()
+
+    def take_theirs(self) -> None:
+        """Go on with what somebody else wrote; Undo brings ours back."""
+        self.outside = ()
+        try:
+            files = self.keeper.open()
+        except InputError as fault:
+            self.saved = str(fault)
+            self._tell(frozenset({"saved"}))
+            return
+        self.act("their changes", files)
+
+    def keep_ours(self) -> None:
+        """Write our state over what somebody else wrote."""
+        self.outside = ()
+        self._save(force=True)
+
+    def save_again(self) -> None:
+        """Try once more to write."""
+        self._save()
+
+    def paint(self, section: str, paint: str) -> None:
+        """Give one section a paint."""
+        deed = f"{section}: {paint}"
+        self.act(deed, self._with_scheme({**self.paint_of, section: paint}))
+
+    def use_scheme(
+        self, paint_of: Mapping[str, str], *, deed: str, proof: Mapping[str, Any] | None = None
+    ) -> None:
+        """Take over a whole scheme, with what was proven of it."""
+        if self.ground is None:
+            return
+        files = self._with_scheme(dict(paint_of), proof)
+        if proof is not None:
+            key = [self.ground.key, sorted(map(list, paint_of.items()))]
+            files = with_memory(files, proof={"key": key, "proof": dict(proof)})
+        self.act(deed, files)
+
+    def remember(self, deed: str, **changes: Any) -> None:
+        """Change what only the page remembers; None forgets an entry."""
+        self.act(deed, with_memory(self.files, **changes))
+
+    def watch(self) -> None:
+        """Look whether somebody else changed the folder; called now and then."""
+        if self.saving or self.outside:
+            return
+        changed = self.keeper.changed_outside()
+        if changed:
+            self.outside = changed
+            self._tell(frozenset({"saved"}))
+
+    def close(self) -> None:
+        """Finish writing and clear up."""
+        self._writer.shutdown(wait=True)
+        self.scratch.clear()
+
+    # -- behind the actions ------------------------------------------------------------------
+
+    def _with_scheme(self, paint_of: dict[str, str], proof: Mapping[str, Any] | None = None) -> Files:
+        order = self.ground.survey.panel.ids if self.ground is not None else tuple(paint_of)
+        document: dict[str, Any] = {"version": 1, "brief": BRIEF}
+        document["paint_of"] = {section: paint_of[section] for section in order if section in paint_of}
+        if proof is not None:
+            document["proof"] = dict(proof)
+        text = json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+        return {**self.files, SCHEME: text.encode()}
+
+    def _now_is(self) -> frozenset[Change]:
+        before = (self.ground, self.fault, dict(self.paint_of), self.memory)
+        self._derive()
+        changed: set[Change] = {"saved"}
+        if self.ground is not before[0] or self.fault != before[1]:
+            changed |= {"ground", "scheme"}
+        if self.paint_of != before[2]:
+            changed.add("scheme")
+        changed.add("memory")
+        self._tell(frozenset(changed))
+        self._save()
+        return frozenset(changed)
+
+    def _derive(self) -> None:
+        self.fault, self.verdict = "", None
+        if not self.begun:
+            self.ground, self.paint_of = None, {}
+            return
+        try:
+            self.ground = self.scratch.ground(self.files)
+        except PaletteError as fault:
+            self.ground, self.fault = None, str(fault)
+        self.paint_of = self._read_scheme()
+        if self.ground is not None:
+            self.verdict = verdict_of(self.ground, self.paint_of)
+
+    def _read_scheme(self) -> dict[str, str]:
+        """Return the scheme, without sections and paints the project no longer has."""
+        try:
+            document = json.loads(self.files[SCHEME])
+            given = {str(key): str(value) for key, value in document["paint_of"].items()}
+        except (KeyError, ValueError, TypeError, AttributeError, RecursionError):
+            return {}
+        if self.ground is None:
+            return given
+        paints = {paint.id for paint in self.ground.survey.paints}
+        sections = set(self.ground.survey.panel.ids)
+        return {key: value for key, value in given.items() if key in sections and value in paints}
+
+    @property
+    def finished(self) -> bool:
+        """True when every section has a paint."""
+        return self.ground is not None and complete(self.ground, self.paint_of)
+
+    def _tell(self, changed: frozenset[Change]) -> None:
+        for listener in tuple(self.listeners):
+            listener(changed)
+
+    def _save(self, *, force: bool = False) -> None:
+        if not self.begun:
+            return
+        files = self.files
+        self._pending += 1
+        self._writer.submit(self._write, files, force)
+
+    def _write(self, files: Files, force: bool) -> None:
+        outside: tuple[str, ...] = ()
+        saved = ""
+        try:
+            self.keeper.save(files, force=force)
+        except ChangedOutsideError as fault:
+            outside, saved = fault.names, "not saved yet"
+        except InputError as fault:
+            saved = str(fault)
+        except OSError as fault:
+            saved = f"{self.keeper.folder}: the folder cannot be written ({fault.strerror})."
+        self.call_back(lambda: self._written(saved, outside))
+
+    def _written(self, saved: str, outside: tuple[str, ...]) -> None:
+        self._pending -= 1
+        self.saved = saved
+        if outside:
+            self.outside = outside
+        self._tell(frozenset({"saved"}))

@@ -1,0 +1,210 @@
+"""The panel, always in view: sections, their numbers, what clashes, under the chosen light.
+
+One drawing carries every section once. Its colours are custom properties, so a light is
+changed by one attribute and a section by one class; the second light is the same drawing,
+used again with other colours and cut off at the divider.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from nicegui import ui
+from nicegui.element import Element
+
+import palette
+from palette.page.controls import words
+from palette.page.drawing import (
+    Spot,
+    ink_on,
+    line_between,
+    nearest_in_direction,
+    path_of,
+    ring_round,
+    spots_of,
+)
+from palette.page.ground import Ground
+
+__all__ = ["Stage"]
+
+_ARROWS = {"ArrowLeft": (-1, 0), "ArrowRight": (1, 0), "ArrowUp": (0, -1), "ArrowDown": (0, 1)}
+
+
+class Stage:
+    """The drawing of one tab.
+
+    Parameters
+    ----------
+    choose : callable
+        Hears which section was clicked, or entered from the keyboard.
+    """
+
+    def __init__(self, choose: Callable[[str], None]) -> None:
+        self._choose = choose
+        self._groups: dict[str, Element] = {}
+        self._spots: dict[str, Spot] = {}
+        self._painted: dict[str, str] = {}
+        self._order: tuple[str, ...] = ()
+        self._paint_class: dict[str, str] = {}
+        self._marks: dict[str, Element] = {}
+        self._current = ""
+        self.box = ui.element("div").classes("stage")
+        self._first: Element | None = None
+        self._second: Element | None = None
+        self._splitter: ui.splitter | None = None
+
+    # -- the drawing itself ------------------------------------------------------------------
+
+    def draw(self, ground: Ground) -> None:
+        """Draw another panel."""
+        panel = ground.survey.panel
+        self._groups, self._marks, self._painted = {}, {}, {}
+        self._spots = spots_of(panel)
+        self._order = panel.ids
+        self._paint_class = {paint.id: f"p{k}" for k, paint in enumerate(ground.survey.paints)}
+        self._current = self._order[0] if self._order else ""
+        self.box.clear()
+        box = f"0 0 {panel.width_mm:g} {panel.height_mm:g}"
+        self.box.style(f"--ratio: {panel.width_mm / panel.height_mm:.5f}")
+        with self.box, ui.element("div").classes("sheet"):
+            with ui.element("svg").classes("layer") as self._first:
+                self._first.props.update(
+                    {
+                        "viewBox": box,
+                        "role": "group",
+                        "aria-label": f"The panel, {len(self._order)} sections",
+                    }
+                )
+                with ui.element("g") as wall:
+                    wall.props["id"] = "wall"
+                    self._draw_wall(panel)
+            self._splitter = ui.splitter(value=50).classes("layer halves")
+            with (
+                self._splitter.after,
+                ui.element("div").classes("half"),
+                ui.element("svg").classes("half-drawing") as self._second,
+            ):
+                self._second.props.update({"viewBox": box, "aria-hidden": "true"})
+                ui.element("use").props["href"] = "#wall"
+            with ui.element("svg").classes("layer over") as over:
+                over.props.update({"viewBox": box, "aria-hidden": "true"})
+                for name in (
+                    "weak",
+                    "clash-under",
+                    "clash",
+                    "ring-under",
+                    "ring",
+                    "chosen-under",
+                    "chosen",
+                ):
+                    self._marks[name] = ui.element("path").classes(f"mark {name}")
+                    self._marks[name].props["d"] = ""
+
+    def _draw_wall(self, panel: palette.Panel) -> None:
+        back = ui.element("rect").classes("gap")
+        back.props.update({"width": f"{panel.width_mm:g}", "height": f"{panel.height_mm:g}"})
+        for feature in panel.features:
+            ui.element("path").classes(feature.role).props["d"] = path_of(feature.outline)
+        for number, section in enumerate(panel.sections, 1):
+            spot = self._spots[section.id]
+            with ui.element("g").classes("section bare") as group:
+                group.props.update({"role": "button", "tabindex": "-1", "data-section": str(number)})
+                ui.element("path").props["d"] = path_of(section.outline)
+                self._write(str(number), spot.x, spot.y, spot.height, "number")
+                for line, text in enumerate(spot.lines):
+                    down = spot.height * 0.75 + (line + 0.5) * spot.name_height * 1.15
+                    self._write(text, spot.x, spot.y + down - spot.height * 0.2, spot.name_height, "name")
+            group.on("click", lambda section=section.id: self._choose(section), args=[])
+            for key in ("enter", "space"):
+                group.on(f"keydown.{key}.prevent", lambda s=section.id: self._choose(s), args=[])
+            for key in ("left", "right", "up", "down"):
+                group.on(f"keydown.{key}.prevent", lambda event: self._walk(event.args), args=["key"])
+            self._groups[section.id] = group
+        if self._current:
+            self._groups[self._current].props["tabindex"] = "0"
+        if panel.hatch is not None:
+            ui.element("path").classes("hatch").props["d"] = path_of(panel.hatch)
+
+    def _write(self, text: str, x: float, y: float, height: float, style: str) -> None:
+        element = words(text, tag="text", style=style)
+        element.props.update({"x": f"{x:.1f}", "y": f"{y:.1f}", "font-size": f"{height:.1f}"})
+
+    # -- what is on it -----------------------------------------------------------------------
+
+    def show_scheme(self, paint_of: Mapping[str, str], locked: frozenset[str]) -> None:
+        """Recolour the sections that changed."""
+        for number, section in enumerate(self._order, 1):
+            paint = paint_of.get(section, "")
+            kept = section in locked
+            told = f"{number}, {section}: {paint or 'no paint yet'}{', kept as it is' if kept else ''}"
+            if self._painted.get(section) == told:
+                continue
+            self._painted[section] = told
+            group = self._groups[section]
+            shade = self._paint_class.get(paint, "bare")
+            group.props["aria-label"] = told
+            group.classes(replace=f"section {shade}{' locked' if kept else ''}")
+
+    def show_looks(
+        self, first: Sequence[str], second: Sequence[str] | None, kinds: tuple[str, str]
+    ) -> None:
+        """Set what each paint looks like, in the drawing and beyond the divider."""
+        if self._first is None or self._second is None or self._splitter is None:
+            return
+        self._first.style(replace=_properties(first))
+        self._first.classes(replace=f"layer under-{kinds[0]}")
+        self._second.style(replace=_properties(second or first))
+        self._second.classes(replace=f"half-drawing under-{kinds[1]}")
+        self._splitter.set_visibility(second is not None)
+
+    @property
+    def divider(self) -> ui.splitter | None:
+        """The divider between two lights."""
+        return self._splitter
+
+    def show_marks(self, verdict: palette.Verdict | None, chosen: str | None) -> None:
+        """Draw the links between clashing neighbours, rings round what else is broken, the chosen one."""
+        lines, rings, weak = [], [], ""
+        if verdict is not None:
+            for breach in verdict.breaches:
+                spots = [self._spots[name] for name in breach.sections if name in self._spots]
+                if len(spots) == 2 and breach.rule == "clash":
+                    lines.append(line_between(*spots))
+                else:
+                    rings += [ring_round(spot) for spot in spots[:1]]
+            pair = verdict.weakest
+            if pair is not None and not verdict.breaches:
+                weak = line_between(self._spots[pair.a], self._spots[pair.b])
+        outline = self._groups.get(chosen or "")
+        drawn = {"weak": weak, "chosen": self._outline(outline), "chosen-under": self._outline(outline)}
+        drawn["clash"] = drawn["clash-under"] = "".join(lines)
+        drawn["ring"] = drawn["ring-under"] = "".join(dict.fromkeys(rings))
+        for name, data in drawn.items():
+            if self._marks and self._marks[name].props["d"] != data:
+                self._marks[name].props["d"] = data
+
+    @staticmethod
+    def _outline(group: Element | None) -> str:
+        if group is None:
+            return ""
+        return str(next(iter(group)).props["d"])
+
+    def _walk(self, event: dict[str, Any]) -> None:
+        """Move the focus to the nearest section in the direction of an arrow key."""
+        following = nearest_in_direction(self._spots, self._current, _ARROWS[event["key"]])
+        if following is not None:
+            self.focus(following)
+
+    def focus(self, section: str) -> None:
+        """Put the keyboard on a section."""
+        if section not in self._groups:
+            return
+        self._groups[self._current].props["tabindex"] = "-1"
+        self._current = section
+        self._groups[section].props["tabindex"] = "0"
+        self._groups[section].run_method("focus")
+
+
+def _properties(colours: Sequence[str]) -> str:
+    return ";".join(f"--p{k}:{colour};--i{k}:{ink_on(colour)}" for k, colour in enumerate(colours))

@@ -1,0 +1,119 @@
+"""One open tab: what it looks at, its parts, and how they hear of changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Protocol
+
+from nicegui import ui
+
+import palette
+from palette.errors import PaletteError
+
+if TYPE_CHECKING:
+    from palette.page.finding import Search
+    from palette.page.history import Files
+    from palette.page.sitting import Change, Sitting
+
+__all__ = ["Part", "Tab", "View"]
+
+
+class Part(Protocol):
+    """A part of the page that follows the project."""
+
+    def follow(self, changed: frozenset[Change]) -> None:
+        """Show what changed."""
+        ...
+
+
+@dataclass(slots=True, kw_only=True)
+class View:
+    """What one tab shows; none of it belongs to the project.
+
+    `shown` is a light of the brief or "both"; `eye` a kind of colour sight, "" the usual one.
+    """
+
+    shown: str = "both"
+    eye: str = ""
+    chosen: str | None = None
+    names: bool = False
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class Tab:
+    """What every part of one tab is given."""
+
+    sitting: Sitting
+    search: Search
+    view: View = field(default_factory=View)
+    parts: list[Part] = field(default_factory=list)
+    on_view: list[Callable[[], None]] = field(default_factory=list)
+
+    def follow(self, changed: frozenset[Change]) -> None:
+        """Tell every part what changed in the project."""
+        chosen = self.view.chosen
+        ground = self.sitting.ground
+        if chosen is not None and (ground is None or chosen not in ground.survey.panel.ids):
+            self.view.chosen = None
+        for part in self.parts:
+            part.follow(changed)
+
+    def look(self, **changes: Any) -> None:
+        """Look at something else: another light, another section."""
+        for name, value in changes.items():
+            setattr(self.view, name, value)
+        for hear in self.on_view:
+            hear()
+
+    def attempt(self, act: Callable[[], Any]) -> bool:
+        """Do something that may be refused; a refusal is shown as its sentence, the work stays."""
+        try:
+            act()
+        except PaletteError as fault:
+            self.say(str(fault))
+            return False
+        return True
+
+    def change(self, deed: str, files: Files) -> bool:
+        """Change wall, paints or rules, if what comes out can be used."""
+
+        def act() -> None:
+            # A fault that was there before is no reason to refuse a change that may mend it.
+            if not self.sitting.fault:
+                self.sitting.scratch.ground(files)
+            self.sitting.act(deed, files)
+
+        return self.attempt(act)
+
+    @staticmethod
+    def say(sentence: str, *, good: bool = False) -> None:
+        """Show a sentence for a while; screen readers speak it."""
+        ui.notify(
+            sentence,
+            position="bottom",
+            multi_line=True,
+            timeout=4000 if good else 12000,
+            close_button="Close",
+            classes="told good" if good else "told",
+        )
+
+    def looks(self) -> tuple[Sequence[str], Sequence[str] | None, tuple[str, str]]:
+        """Return the paints' colours for what is shown and beyond the divider, and both lights' kinds."""
+        ground = self.sitting.ground
+        assert ground is not None
+        lights = ground.brief.lights
+        if self.view.shown == "both" and len(lights) > 1:
+            chosen = (lights[0], lights[-1])
+        else:
+            light = next((light for light in lights if light.id == self.view.shown), lights[0])
+            chosen = (light, light)
+        first, second = (colours_under(ground.survey.appearance, light.id) for light in chosen)
+        kinds = (chosen[0].kind, chosen[1].kind)
+        return first, (second if self.view.shown == "both" else None), kinds
+
+
+def colours_under(appearance: palette.Appearance, light: str) -> list[str]:
+    """Return the screen colour of every paint under a light."""
+    column = appearance.light_index(light)
+    return [palette.hex_of_xyz(xyz) for xyz in appearance.xyz[:, column]]
