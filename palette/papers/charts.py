@@ -67,7 +67,9 @@ def _days_chart(
         start, end = across(line.start_h), across(line.end_h)
         if line.recoat_h:
             axes.barh(row, across(line.recoat_h) - end, left=end, height=0.22, color="#bdbdbd", linewidth=0)
-            axes.barh(row, across(line.touch_dry_h) - end, left=end, height=0.42, color="#8f8f8f", linewidth=0)
+            axes.barh(
+                row, across(line.touch_dry_h) - end, left=end, height=0.42, color="#8f8f8f", linewidth=0
+            )
         fill = looks[line.step.product].daylight if line.step.kind == "colour" else _GREYS[line.step.kind]
         axes.barh(row, max(end - start, band * 0.006), left=start, height=0.74, color=fill, edgecolor="black",
                   linewidth=0.6)  # fmt: skip
@@ -120,7 +122,9 @@ def light_picture(plan: Plan, each: PaintedPanel, *, width_mm: float, height_mm:
     for number, lamp in enumerate(plan.lamps.lamps, 1):
         at, aim = (lamp.x_mm / 10, lamp.y_mm / 10), (lamp.aim_x_mm / 10, lamp.aim_y_mm / 10)
         if np.hypot(at[0] - aim[0], at[1] - aim[1]) > 2:
-            axes.annotate("", xy=aim, xytext=at, arrowprops={"arrowstyle": "->", "color": "#1f6fd0", "lw": 1.2})
+            axes.annotate(
+                "", xy=aim, xytext=at, arrowprops={"arrowstyle": "->", "color": "#1f6fd0", "lw": 1.2}
+            )
         axes.plot(*at, marker="o", markersize=13, color="white", markeredgecolor="#1f6fd0", clip_on=False)
         axes.text(*at, str(number), ha="center", va="center", fontsize=9, fontweight="bold")
     reach_x = [lamp.x_mm / 10 for lamp in plan.lamps.lamps]

@@ -19,7 +19,16 @@ from palette.units import INCH_MM
 if TYPE_CHECKING:
     from shapely import Geometry
 
-__all__ = ["GRID_MM", "JOINT", "TRIM", "neighbour_words", "scale_bar", "draw_panel", "outlines_on_page", "ruler_marks"]
+__all__ = [
+    "GRID_MM",
+    "JOINT",
+    "TRIM",
+    "neighbour_words",
+    "scale_bar",
+    "draw_panel",
+    "outlines_on_page",
+    "ruler_marks",
+]
 
 GRID_MM = {"25 cm": 250.0, "1 ft": 12 * INCH_MM}
 TRIM = "#e9e2d4"
@@ -104,7 +113,9 @@ def ruler_marks(panel: Panel, view: View, grid: str) -> list[Mark]:
     for number in range(int(panel.width_mm / step) + 1):
         x = float(view.to_page(np.array([[number * step, 0.0]]))[0, 0])
         if frame.left - 1e-6 <= x <= frame.right + 1e-6:
-            marks.append(Lines(paths=(np.array([[x, frame.bottom], [x, frame.bottom + 1.5]]),), width_pt=0.6))
+            marks.append(
+                Lines(paths=(np.array([[x, frame.bottom], [x, frame.bottom + 1.5]]),), width_pt=0.6)
+            )
             if number % every == 0:
                 figure = Words(x=x, y=frame.bottom + 5.0, text=_figure(number, grid), anchor="middle")
                 marks.append(figure)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words, text_width, wrap_words
 from palette.papers.sheet import LEAST_PT, MM_PER_PT, Sheet
 
 import numpy as np
 
-__all__ = ["CAUTION_LINE", "frame_page", "number_pages", "page_number", "room_of", "tick_box"]
+__all__ = ["CAUTION_LINE", "frame_page", "page_number", "room_of", "tick_box"]
 
 CAUTION_LINE = (
     "Usual cautions: never hide an exit · no eyes into lamps · fresh air · lead test before sanding old paint · "
@@ -46,15 +44,7 @@ def frame_page(sheet: Sheet, *, title: str, detail: str, edition: str, marks: li
     for number, line in enumerate(lines):
         base = bottom - 1.0 - (len(lines) - 1 - number) * _LINE_MM
         found.append(Words(x=left, y=base, text=line, size_pt=LEAST_PT, fill="#333333"))
-    return Page(sheet=sheet, marks=(*found, *marks), name=f"{title}: {detail}" if detail else title)
-
-
-def number_pages(pages: list[Page]) -> list[Page]:
-    """Return the pages with "1 / n" in the footer's corner."""
-    return [
-        replace(page, marks=(*page.marks, page_number(page.sheet, number, len(pages))))
-        for number, page in enumerate(pages, 1)
-    ]
+    return Page(sheet=sheet, marks=(*found, *marks), name=f"{title}: {detail}", numbered=True)
 
 
 def page_number(sheet: Sheet, number: int, count: int) -> Words:

@@ -142,7 +142,9 @@ def labels_in_margins(
     for row, slot in zip(rows, chosen, strict=True):
         x, y, anchor = slots[slot]
         base = y + LEAST_PT * MM_PER_PT * 0.26
-        words = Words(x=x, y=base, text=wanted[sections[row]][0], size_pt=LEAST_PT, bold=True, anchor=anchor)  # type: ignore[arg-type]
+        words = Words(
+            x=x, y=base, text=wanted[sections[row]][0], size_pt=LEAST_PT, bold=True, anchor=anchor
+        )  # type: ignore[arg-type]
         end = (x - 0.8 if anchor == "start" else x + 0.8, y)
         labels.append(
             Label(section=sections[row], box=words.box, words=(words,),
@@ -162,9 +164,13 @@ def _settings(
     ways = [[(number, setting.number_pt, True), (name, setting.name_pt, False)]]
     if " " in name:
         room = outline.bounds[2] - outline.bounds[0] - 2
-        broken = wrap_words(name, max(8.0, min(room, text_width(name, setting.name_pt) * 0.6)), setting.name_pt)
+        broken = wrap_words(
+            name, max(8.0, min(room, text_width(name, setting.name_pt) * 0.6)), setting.name_pt
+        )
         if 1 < len(broken) <= 3 and not any(line.endswith("…") for line in broken):
-            ways.append([(number, setting.number_pt, True), *((line, setting.name_pt, False) for line in broken)])
+            ways.append(
+                [(number, setting.number_pt, True), *((line, setting.name_pt, False) for line in broken)]
+            )
     return ways
 
 

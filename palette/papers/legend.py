@@ -19,9 +19,7 @@ CAN_MM = 14.6
 LINE_MM = 5.4
 
 
-def can_key(
-    plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], room: Box
-) -> list[Mark]:
+def can_key(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
     """Return the cans this panel needs, down one column after another."""
     marks: list[Mark] = []
     paints = cans_on(plan, each)
@@ -34,8 +32,14 @@ def can_key(
         need = plan.need_of(paint)
         litres = sum(each.areas.sections[s] for s in fields)
         coats = need.coats if need else 0
-        amount = litres * coats / need.spread_m2_per_l * (1 + need.waste) if need and need.spread_m2_per_l else 0.0
-        marks.append(Words(x=left + 9.5, y=top + 8.6, text=str(look.number), size_pt=20, bold=True, anchor="end"))
+        amount = (
+            litres * coats / need.spread_m2_per_l * (1 + need.waste)
+            if need and need.spread_m2_per_l
+            else 0.0
+        )
+        marks.append(
+            Words(x=left + 9.5, y=top + 8.6, text=str(look.number), size_pt=20, bold=True, anchor="end")
+        )
         marks += swatch(look, left + 11.0, top + 0.6, width=11.5)
         width = COLUMN_MM - 25
         name, size = fit_words(look.name, width, 10.5, bold=True)
@@ -43,7 +47,9 @@ def can_key(
         marks.append(Words(x=x, y=top + 3.9, text=name, size_pt=size, bold=True))
         told, size = fit_words(f"{look.by_day}, glows {look.glows}", width, 9)
         marks.append(Words(x=x, y=top + 8.1, text=told, size_pt=size))
-        told, size = fit_words(f"{count_words(len(fields), 'section')}, {coats} coats, {amount:.2f} L", width, 9)
+        told, size = fit_words(
+            f"{count_words(len(fields), 'section')}, {coats} coats, {amount:.2f} L", width, 9
+        )
         marks.append(Words(x=x, y=top + 12.2, text=told, size_pt=size))
     return marks
 
@@ -65,7 +71,9 @@ def cans_height(count: int, width: float) -> float:
     return -(-count // columns) * CAN_MM
 
 
-def swatch(look: CanLook, left: float, top: float, *, width: float = 14.0, height: float = 12.6) -> list[Mark]:
+def swatch(
+    look: CanLook, left: float, top: float, *, width: float = 14.0, height: float = 12.6
+) -> list[Mark]:
     """Return a can's daylight look with its pattern above its blacklight look on black."""
     import shapely
 

@@ -121,11 +121,15 @@ Mark = Area | Lines | Dots | Words | Picture
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """A sheet and its marks, painted in order; `name` is its bookmark."""
+    """A sheet and its marks, painted in order.
+
+    `name` is its bookmark; where it is `numbered`, "n / m" goes in its corner when it is printed.
+    """
 
     sheet: Sheet
     marks: Sequence[Mark] = field(default_factory=tuple)
     name: str = ""
+    numbered: bool = False
 
     @property
     def words(self) -> tuple[Words, ...]:
@@ -141,7 +145,9 @@ def text_width(text: str, size_pt: float, *, bold: bool = False) -> float:
     return float(stringWidth(text, FONT_BOLD if bold else FONT, size_pt)) * MM_PER_PT
 
 
-def fit_words(text: str, width_mm: float, size_pt: float, *, least_pt: float = 9.0, bold: bool = False) -> tuple[str, float]:
+def fit_words(
+    text: str, width_mm: float, size_pt: float, *, least_pt: float = 9.0, bold: bool = False
+) -> tuple[str, float]:
     """Return the text and a size at which it fits a width: smaller type first, then cut with …"""
     width = text_width(text, size_pt, bold=bold)
     if width <= width_mm:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.papers.drawing import draw_panel
-from palette.papers.furniture import frame_page, number_pages, room_of
+from palette.papers.furniture import frame_page, room_of
 from palette.papers.labelling import label_marks
 from palette.papers.legend import swatch
 from palette.papers.looks import CanLook
@@ -17,7 +17,7 @@ from palette.papers.paint_map import label_view, whole_window
 from palette.papers.sheet import LEAST_PT, MM_PER_PT, sheet_of
 from palette.papers.views import view_in
 from palette.papers.work_plan import clock_words
-from palette.plan import CLOSING, Plan, list_days
+from palette.plan import CLOSING, PaintedPanel, Plan, WorkStep, list_days
 
 __all__ = ["overview_page"]
 
@@ -65,7 +65,7 @@ def overview_page(plan: Plan, looks: Mapping[str, CanLook]) -> Page:
         marks += _column(told, Box(left, split + 2, left + width, room.bottom))
     edition = plan.panels[0].edition if len(plan.panels) == 1 else ""
     detail = f"overview · {_size_words(plan)}"
-    return number_pages([frame_page(sheet, title=plan.title, detail=detail, edition=edition, marks=marks)])[0]
+    return frame_page(sheet, title=plan.title, detail=detail, edition=edition, marks=marks)
 
 
 def _size_words(plan: Plan) -> str:
@@ -84,7 +84,9 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
         # The rulers' rim is not needed here, so the room is made as much larger.
         wide = Box(room.left - 11, room.top - 4, room.right, room.bottom + 6)
         labelled = label_view(each, plan, whole_window(each), wide, wanted=each.panel.ids, least="number")
-        marks = draw_panel(each, labelled.view, looks, paints=looks.keys(), seams_x_mm=surface.seams_x_mm, grid=grid)
+        marks = draw_panel(
+            each, labelled.view, looks, paints=looks.keys(), seams_x_mm=surface.seams_x_mm, grid=grid
+        )
         return [*marks, *label_marks(labelled.labels)]
     marks = []
     rows = _rows(plan, room)
@@ -106,10 +108,10 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
     return marks
 
 
-def _rows(plan: Plan, room: Box) -> list[list]:  # type: ignore[type-arg]
+def _rows(plan: Plan, room: Box) -> list[list[PaintedPanel]]:
     """Return the panels in as many rows as draw them largest."""
     panels = list(plan.panels)
-    best: tuple[float, list[list]] = (float("inf"), [panels])  # type: ignore[type-arg]
+    best: tuple[float, list[list[PaintedPanel]]] = (float("inf"), [panels])
     for count in range(1, min(len(panels), 8) + 1):
         share = -(-len(panels) // count)
         rows = [panels[k : k + share] for k in range(0, len(panels), share)]
@@ -128,7 +130,9 @@ def _cans(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
     shown = paints[: int((room.bottom - y) // CAN_MM)]
     for paint in shown:
         look, need = looks[paint.id], plan.need_of(paint.id)
-        marks.append(Words(x=room.left + 9, y=y + 7.2, text=str(look.number), size_pt=17, bold=True, anchor="end"))
+        marks.append(
+            Words(x=room.left + 9, y=y + 7.2, text=str(look.number), size_pt=17, bold=True, anchor="end")
+        )
         marks += swatch(look, room.left + 11, y + 0.5, width=12, height=9.6)
         name, size = fit_words(look.name, room.width - 26, 10.5, bold=True)
         marks.append(Words(x=room.left + 25.5, y=y + 4.4, text=name, size_pt=size, bold=True))
@@ -156,14 +160,18 @@ def _work(plan: Plan) -> Iterator[_Told]:
         yield _Told(", ".join(steps))
 
 
-def _short(step) -> str:  # type: ignore[no-untyped-def]
+def _short(step: WorkStep) -> str:
     if step.kind == "colour":
         return f"coat {step.coat}"
     if step.kind in ("ground", "black") and step.product:
         return step.product if step.product != "back" else "back-paint"
-    return {"prepare": "prepare", "draw": "draw", "look": "look in the dark", "trim": "trim", "finish": "finish"}.get(
-        step.kind, step.title
-    )
+    return {
+        "prepare": "prepare",
+        "draw": "draw",
+        "look": "look in the dark",
+        "trim": "trim",
+        "finish": "finish",
+    }.get(step.kind, step.title)
 
 
 def _buying_and_lamps(plan: Plan) -> Iterator[_Told]:
@@ -185,7 +193,9 @@ def _buying_and_lamps(plan: Plan) -> Iterator[_Told]:
     if plan.lamps is not None:
         light = plan.lamps.light
         yield _head("Lamps")
-        yield _Told(f"{len(plan.lamps.lamps)} lamps, mean {light.mean * 100:.0f} µW/cm², evenness {light.evenness:.2f}")
+        yield _Told(
+            f"{len(plan.lamps.lamps)} lamps, mean {light.mean * 100:.0f} µW/cm², evenness {light.evenness:.2f}"
+        )
 
 
 def _minding(plan: Plan) -> Iterator[_Told]:

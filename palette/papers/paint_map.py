@@ -28,7 +28,7 @@ from palette.plan import PaintedPanel, Plan
 if TYPE_CHECKING:
     from shapely import Geometry
 
-__all__ = ["LabelledView", "label_view", "map_pages", "size_words", "whole_window"]
+__all__ = ["LabelledView", "label_view", "map_pages", "scale_remark", "size_words", "whole_window"]
 
 SCALE_BAR_MM = 8.0
 MOST_PARTS = 6
@@ -63,6 +63,21 @@ def map_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> l
     return pages
 
 
+def scale_remark(plan: Plan, each: PaintedPanel) -> str:
+    """Return a sentence if the wanted scale does not fit the paper, else nothing."""
+    paper, panel = plan.settings.paper, each.panel
+    room, _ = _split(plan, each, _best_sheet(plan, each))
+    inner = (room.width - LEFT_RULER_MM, room.height - TOP_LINE_MM - BOTTOM_RULER_MM)
+    view = view_in(whole_window(each), Box(0, 0, *inner), wanted=paper.scale)
+    if paper.scale is None or view.scale == paper.scale:
+        return ""
+    return (
+        f"{panel.name}: at 1 : {paper.scale:g} it needs {panel.width_mm / paper.scale:.0f} × "
+        f"{panel.height_mm / paper.scale:.0f} mm, and {paper.size} has {inner[0]:.0f} × {inner[1]:.0f} mm for it; "
+        f"drawn at 1 : {view.scale:g} instead, use larger paper for the wanted scale."
+    )
+
+
 def whole_window(each: PaintedPanel) -> Box:
     """Return the window that shows the whole face."""
     return Box(0.0, 0.0, each.panel.width_mm, each.panel.height_mm)
@@ -77,7 +92,12 @@ def size_words(each: PaintedPanel, plan: Plan) -> str:
 
 
 def label_view(
-    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, wanted: Collection[str],
+    each: PaintedPanel,
+    plan: Plan,
+    window: Box,
+    room: Box,
+    *,
+    wanted: Collection[str],
     least: Literal["name", "number"] = "name",
 ) -> LabelledView:
     """Return a window of the panel in a room of the page, with the labels of the wanted sections.
@@ -85,8 +105,10 @@ def label_view(
     Labels that fit in no section go to the margins, for which the drawing is made smaller; if
     the margins cannot hold them all, they stay unplaced.
     """
-    inner = Box(room.left + LEFT_RULER_MM, room.top + TOP_LINE_MM, room.right, room.bottom - BOTTOM_RULER_MM)
-    view = view_in(window, inner)
+    inner = Box(
+        room.left + LEFT_RULER_MM, room.top + TOP_LINE_MM, room.right, room.bottom - BOTTOM_RULER_MM
+    )
+    view = view_in(window, inner, wanted=plan.settings.paper.scale)
     labels, rest = _inside(each, plan, view, wanted, least)
     if not rest:
         return LabelledView(view=view, labels=tuple(labels), unplaced=())
@@ -142,7 +164,9 @@ def _split(plan: Plan, each: PaintedPanel, sheet: Sheet) -> tuple[Box, Box]:
     if sheet.width_mm > sheet.height_mm:
         columns = 1 if cans_height(count, COLUMN_MM) + lines + 4 <= room.height else 2
         left = room.right - columns * COLUMN_MM
-        return Box(room.left, room.top, left - 4, room.bottom), Box(left, room.top + 3, room.right, room.bottom)
+        return Box(room.left, room.top, left - 4, room.bottom), Box(
+            left, room.top + 3, room.right, room.bottom
+        )
     width = room.width - COLUMN_MM
     height = max(cans_height(count, width), lines + 2) + 2
     top = room.bottom - height
@@ -156,7 +180,12 @@ def _page(
     settings = plan.settings
     view = labelled.view
     marks: list[Mark] = draw_panel(
-        each, view, looks, paints=looks.keys(), seams_x_mm=settings.surface.seams_x_mm, grid=settings.paper.grid
+        each,
+        view,
+        looks,
+        paints=looks.keys(),
+        seams_x_mm=settings.surface.seams_x_mm,
+        grid=settings.paper.grid,
     )
     marks += ruler_marks(each.panel, view, settings.paper.grid)
     marks += neighbour_words(each, view.frame)

@@ -48,8 +48,10 @@ def pattern_marks(shape: Geometry, can: int, *, ink: str) -> list[Mark]:
     import shapely
 
     ruled = [shapely.MultiLineString(_ruling(bounds, angle, step)) for angle in angles]
-    cut = shapely.union_all([shapely.intersection(lines, shape) for lines in ruled]) if len(ruled) > 1 else (
-        shapely.intersection(ruled[0], shape)
+    cut = (
+        shapely.union_all([shapely.intersection(lines, shape) for lines in ruled])
+        if len(ruled) > 1
+        else (shapely.intersection(ruled[0], shape))
     )
     return [lines_of(cut, stroke=ink, width_pt=0.55, dash_pt=dash)]
 

@@ -18,16 +18,15 @@ __all__ = ["counting_canvas", "draw_marks", "pdf_of"]
 
 def pdf_of(pages: Iterable[Page], *, title: str) -> bytes:
     """Return a PDF of the pages, one after the other, each with a bookmark if it has a name."""
-    from reportlab.pdfgen.canvas import Canvas
-
     load_fonts()
     file = io.BytesIO()
-    canvas = Canvas(file, invariant=1, pageCompression=1, initialFontName=FONT)
+    canvas = counting_canvas()(file, invariant=1, pageCompression=1, initialFontName=FONT)
     canvas.setTitle(title)
     canvas.setCreator("palette")
     canvas.setAuthor("")
     for number, page in enumerate(pages):
         canvas.setPageSize((page.sheet.width_mm / MM_PER_PT, page.sheet.height_mm / MM_PER_PT))
+        canvas.sheet = page.sheet if page.numbered else None
         if page.name:
             canvas.bookmarkPage(f"page{number}")
             canvas.addOutlineEntry(page.name, f"page{number}")
@@ -52,13 +51,17 @@ def draw_marks(canvas: Canvas, marks: Iterable[Mark], *, height_mm: float) -> No
             _draw_paths(canvas, mark, height_mm)
 
 
-def counting_canvas(sheet: Sheet) -> type[Canvas]:
-    """Return a canvas class that writes "n / m" on every page, m being known only at the end."""
+def counting_canvas(sheet: Sheet | None = None) -> type[Canvas]:
+    """Return a canvas class that writes "n / m" on pages, m being known only at the end.
+
+    Pages are numbered whose `sheet` attribute is set when they end.
+    """
     from reportlab.pdfgen.canvas import Canvas
 
     class CountingCanvas(Canvas):  # type: ignore[misc]
         def __init__(self, *args: Any, **options: Any) -> None:
             super().__init__(*args, **options)
+            self.sheet = sheet
             self._kept: list[dict[str, Any]] = []
 
         def showPage(self) -> None:
@@ -68,7 +71,9 @@ def counting_canvas(sheet: Sheet) -> type[Canvas]:
         def save(self) -> None:
             for number, state in enumerate(self._kept, 1):
                 self.__dict__.update(state)
-                draw_marks(self, [page_number(sheet, number, len(self._kept))], height_mm=sheet.height_mm)
+                if self.sheet is not None:
+                    words = page_number(self.sheet, number, len(self._kept))
+                    draw_marks(self, [words], height_mm=self.sheet.height_mm)
                 super().showPage()
             super().save()
 

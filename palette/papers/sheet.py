@@ -50,7 +50,9 @@ def sheet_of(size: str) -> Sheet:
     """
     names = {name.lower(): name for name in PAGE_SIZES_MM}
     if size.lower() not in names:
-        raise InputError("paper", f'there is no page size "{size}"', f"use one of: {', '.join(PAGE_SIZES_MM)}")
+        raise InputError(
+            "paper", f'there is no page size "{size}"', f"use one of: {', '.join(PAGE_SIZES_MM)}"
+        )
     width, height = PAGE_SIZES_MM[names[size.lower()]]
     return Sheet(width_mm=width, height_mm=height)
 

@@ -32,7 +32,9 @@ def sticker_pages(plan: Plan, looks: Mapping[str, CanLook]) -> list[Page]:
             place = 0
         pages[-1] += draw(_cell(sheet, place))
         place += 1
-    return [Page(sheet=paper, marks=marks, name=f"labels {number}") for number, marks in enumerate(pages, 1)]
+    return [
+        Page(sheet=paper, marks=marks, name=f"labels {number}") for number, marks in enumerate(pages, 1)
+    ]
 
 
 def _cell(sheet: LabelSheet, place: int) -> Box:

@@ -64,7 +64,11 @@ def field_rows(field: str, area_m2: float, coats: int, box: Box) -> list[Mark]:
     marks: list[Mark] = [
         Words(x=box.left, y=base, text=name, size_pt=size),
         Words(x=boxes - 2.5, y=base, text=f"{area_m2:.2f} m²", size_pt=9, anchor="end", fill="#333333"),
-        Lines(paths=(np.array([[box.left, box.bottom], [box.right, box.bottom]]),), stroke="#aaaaaa", width_pt=0.3),
+        Lines(
+            paths=(np.array([[box.left, box.bottom], [box.right, box.bottom]]),),
+            stroke="#aaaaaa",
+            width_pt=0.3,
+        ),
     ]
     for coat in range(coats):
         x = boxes + coat * BOX_STEP_MM

@@ -15,7 +15,18 @@ import numpy as np
 from palette.papers.drawing import outlines_on_page, scale_bar
 from palette.papers.furniture import frame_page, room_of
 from palette.papers.looks import CanLook
-from palette.papers.marks import Area, Box, Lines, Mark, Page, Words, area_of, fit_words, lines_of, rectangle
+from palette.papers.marks import (
+    Area,
+    Box,
+    Lines,
+    Mark,
+    Page,
+    Words,
+    area_of,
+    fit_words,
+    lines_of,
+    rectangle,
+)
 from palette.papers.sheet import LEAST_PT, Sheet, sheet_of
 from palette.papers.views import View, view_in
 from palette.plan import PaintedPanel, Plan
@@ -195,14 +206,24 @@ def _trim_marks(tiling: Tiling, row: int, column: int, frame: Box) -> list[Mark]
                            stroke=grey, width_pt=0.6, dash_pt=(6, 4)))  # fmt: skip
     crosses = []
     if column + 1 < tiling.columns:
-        marks.append(Lines(paths=(np.array([[right, frame.top], [right, frame.bottom]]),), stroke=grey, width_pt=0.4))
+        marks.append(
+            Lines(paths=(np.array([[right, frame.top], [right, frame.bottom]]),), stroke=grey, width_pt=0.4)
+        )
         text = f"lay {_name(row, column + 1)} here"
-        marks.append(Words(x=right - 2, y=frame.top + frame.height * 0.5 - 3, text=text, anchor="end", fill=grey))
+        marks.append(
+            Words(x=right - 2, y=frame.top + frame.height * 0.5 - 3, text=text, anchor="end", fill=grey)
+        )
         crosses += [(right, frame.top), (right, bottom)]
     if row + 1 < tiling.rows:
-        marks.append(Lines(paths=(np.array([[frame.left, bottom], [frame.right, bottom]]),), stroke=grey, width_pt=0.4))
+        marks.append(
+            Lines(
+                paths=(np.array([[frame.left, bottom], [frame.right, bottom]]),), stroke=grey, width_pt=0.4
+            )
+        )
         text = f"lay {_name(row + 1, column)} here"
-        marks.append(Words(x=frame.left + frame.width * 0.5, y=bottom - 2, text=text, anchor="middle", fill=grey))
+        marks.append(
+            Words(x=frame.left + frame.width * 0.5, y=bottom - 2, text=text, anchor="middle", fill=grey)
+        )
         crosses += [(frame.left, bottom), (right, bottom)]
     if column > 0:
         crosses += [(frame.left, frame.top), (frame.left, bottom)]

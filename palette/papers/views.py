@@ -37,9 +37,10 @@ class View:
 
     def to_page(self, points: Array) -> Array:
         """Return points (N, 2) of the panel on the page."""
-        found: Array = (
-            np.asarray(points, float) - [self.window.left, self.window.top]
-        ) / self.scale + [self.left, self.top]
+        found: Array = (np.asarray(points, float) - [self.window.left, self.window.top]) / self.scale + [
+            self.left,
+            self.top,
+        ]
         return found
 
 
@@ -48,9 +49,13 @@ def round_scale(needed: float) -> float:
     return next((scale for scale in SCALES if scale >= needed - 1e-9), float(np.ceil(needed / 100) * 100))
 
 
-def view_in(window: Box, room: Box) -> View:
-    """Return the view of a window that fits a room on the page at a usual scale, centred."""
-    scale = round_scale(max(window.width / room.width, window.height / room.height))
+def view_in(window: Box, room: Box, *, wanted: float | None = None) -> View:
+    """Return the view of a window in a room on the page, centred.
+
+    The scale is the wanted one where the window fits at it, else the largest usual one that does.
+    """
+    needed = max(window.width / room.width, window.height / room.height)
+    scale = wanted if wanted is not None and wanted >= needed else round_scale(needed)
     left = room.left + (room.width - window.width / scale) / 2
     top = room.top + (room.height - window.height / scale) / 2
     return View(window=window, scale=scale, left=left, top=top)

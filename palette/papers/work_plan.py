@@ -57,8 +57,8 @@ def _story(plan: Plan, looks: Mapping[str, CanLook], sheet: Sheet) -> list[Flowa
     story: list[Flowable] = [_heading("How much"), _quantities(plan, room.width)]
     story.append(_small(_quantity_note(plan)))
     story.append(KeepTogether([_heading("To buy"), *_shopping(plan)]))
-    if plan.remarks:
-        told = [_text(f"• {escape(remark)}") for remark in plan.remarks]
+    if plan.remarks or plan.left_out:
+        told = [_text(f"• {escape(remark)}") for remark in (*plan.left_out, *plan.remarks)]
         story.append(KeepTogether([_heading("Mind first"), *told]))
     cautions = [_text(f"<b>{escape(c.title)}.</b> {escape(c.text)}") for c in plan.cautions]
     story.append(KeepTogether([_heading("Cautions"), *cautions, _text(f"<b>{escape(CLOSING)}</b>")]))
@@ -66,7 +66,11 @@ def _story(plan: Plan, looks: Mapping[str, CanLook], sheet: Sheet) -> list[Flowa
     height = room.height - 12
     for chart in days_charts(plan, looks, width_mm=room.width, height_mm=height):
         picture = Image(io.BytesIO(chart), width=room.width / MM_PER_PT, height=height / MM_PER_PT)
-        story += [PageBreak(), _heading("The days as a chart: thick grey until dry, thin until the next coat"), picture]
+        story += [
+            PageBreak(),
+            _heading("The days as a chart: thick grey until dry, thin until the next coat"),
+            picture,
+        ]
     if plan.lamps is not None:
         story += [PageBreak(), *_lamps(plan, room.width)]
     return story
@@ -115,7 +119,14 @@ def _shopping(plan: Plan) -> list[Flowable]:
         cans = " + ".join(f"{count} × {can.litres:.4g} L" for can, count in purchase.counts)
         over = purchase.litres - (need.short_l or 0.0) if need else 0.0
         missing = f", {purchase.missing_l:.2f} L missing" if purchase.missing_l else ""
-        rows.append([purchase.product, cans + missing, f"{purchase.price / 100:.2f} {currency}", f"{max(over, 0):.2f} L"])
+        rows.append(
+            [
+                purchase.product,
+                cans + missing,
+                f"{purchase.price / 100:.2f} {currency}",
+                f"{max(over, 0):.2f} L",
+            ]
+        )
     total = sum(purchase.price for purchase in plan.purchases)
     rows.append(["Total, the cheapest there is", "", f"{total / 100:.2f} {currency}", ""])
     return [_table(rows, (60, 90, 35, 30), 215, bold_columns=(2,))]
@@ -185,11 +196,15 @@ def _lamps(plan: Plan, width_mm: float) -> list[Flowable]:
         _subheading("Eyes and skin, an estimate"),
     ]  # fmt: skip
     for exposure in lamps.exposures:
-        skin = "skin: no limit within 8 h" if exposure.skin_s >= DAY_S else (
-            f"skin after {duration_words(exposure.skin_s)}"
+        skin = (
+            "skin: no limit within 8 h"
+            if exposure.skin_s >= DAY_S
+            else (f"skin after {duration_words(exposure.skin_s)}")
         )
-        told = "no limit within 8 h" if exposure.within_day else (
-            f"limit for eyes after <b>{duration_words(exposure.eye_s)}</b>, {skin}"
+        told = (
+            "no limit within 8 h"
+            if exposure.within_day
+            else (f"limit for eyes after <b>{duration_words(exposure.eye_s)}</b>, {skin}")
         )
         figures.append(_text(f"At the {exposure.place}'s place: {_figure(exposure.uva_w_m2 * 100)} µW/cm² of UV-A "
                              f"facing the lamps; {told}."))  # fmt: skip
@@ -202,10 +217,16 @@ def _lamps(plan: Plan, width_mm: float) -> list[Flowable]:
     side = Table([[picture, figures]], colWidths=[152 / MM_PER_PT, (width_mm - 152) / MM_PER_PT])
     side.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
                    ("RIGHTPADDING", (0, 0), (-1, -1), 4)])  # fmt: skip
-    return [_heading("Lamps"), side, _table(rows, (12, 0, 62, 30, 62, 16, 18, 18), width_mm, bold_columns=(0,))]
+    return [
+        _heading("Lamps"),
+        side,
+        _table(rows, (12, 0, 62, 30, 62, 16, 18, 18), width_mm, bold_columns=(0,)),
+    ]
 
 
-def _table(rows: list[list[str]], widths: tuple[float, ...], width_mm: float, *, bold_columns: tuple[int, ...]) -> Flowable:
+def _table(
+    rows: list[list[str]], widths: tuple[float, ...], width_mm: float, *, bold_columns: tuple[int, ...]
+) -> Flowable:
     """Return a ruled table; the one width of 0 takes what is left, its head comes again on every page."""
     from reportlab.platypus import Table
 
@@ -214,7 +235,10 @@ def _table(rows: list[list[str]], widths: tuple[float, ...], width_mm: float, *,
     styles = _styles()
     cells = [[_cell(text, styles["head"]) for text in rows[0]]]
     cells += [
-        [_cell(text, styles["strong" if place in bold_columns else "cell"]) for place, text in enumerate(row)]
+        [
+            _cell(text, styles["strong" if place in bold_columns else "cell"])
+            for place, text in enumerate(row)
+        ]
         for row in rows[1:]
     ]
     table = Table(cells, colWidths=columns, repeatRows=1, hAlign="LEFT")

@@ -68,7 +68,8 @@ class Plan:
     """A paint job: panels, cans, quantities, timetable, lamps, cautions.
 
     `paints` are all on the shelf, in its order: `can_number` counts them from 1. `remarks` are
-    sentences about what is short, assumed or could not be made.
+    sentences about what is short or could not be made, `left_out` about what was written and
+    could not be used.
     """
 
     title: str
@@ -81,6 +82,7 @@ class Plan:
     cautions: tuple[Caution, ...]
     remarks: tuple[str, ...]
     settings: Settings
+    left_out: tuple[str, ...] = ()
 
     @property
     def can_number(self) -> Mapping[str, int]:
@@ -119,7 +121,7 @@ def make_plan(
     title : str
         The job's name; the first panel's where it is empty.
     left_out : sequence of InputError
-        What a plan file said that could not be used; told again in the remarks.
+        What a plan file said that could not be used; the plan tells it again.
 
     Raises
     ------
@@ -165,8 +167,9 @@ def make_plan(
             lamps=lamps.lamps if lamps else (),
             exposures=lamps.exposures if lamps else (),
         ),
-        remarks=(*(str(fault) for fault in left_out), *_remarks(needs, purchases, lamps, settings)),
+        remarks=tuple(_remarks(needs, purchases, lamps, settings)),
         settings=settings,
+        left_out=tuple(str(fault) for fault in left_out),
     )
 
 

@@ -169,11 +169,12 @@ class People:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """Page size by name, ruler grid, and whether full-size tracing pages are made."""
+    """Page size by name, ruler grid, whether full-size tracing pages are made, a wanted scale 1 : n."""
 
     size: str = "A4"
     grid: Literal["25 cm", "1 ft"] = "25 cm"
     tracing: Literal["tiled", "none"] = "tiled"
+    scale: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,126 @@
+"""From scheme files to a folder of papers: the walk of ``palette plan``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from palette.brief import read_brief, read_scheme
+from palette.errors import InputError
+from palette.paint import Paint
+from palette.panel import Panel
+from palette.papers import count_papers, draw_papers
+from palette.papers.paint_map import scale_remark
+from palette.papers.sheet import sheet_of
+from palette.plan import Plan, make_plan
+from palette.plan_file import PlanFile, read_plan_file
+from palette.plan.settings import Settings
+from palette.progress import OnProgress, Step, silent
+from palette.reading import read_json
+from palette.saving import make_folder, write_atomically
+from palette.scheme import Scheme
+
+__all__ = ["brief_of_scheme", "plan_remarks", "read_plan", "save_plan"]
+
+PLAN_FILE = "plan.toml"
+
+
+def read_plan(
+    schemes: Sequence[Path],
+    *,
+    brief: Path | None = None,
+    plan_file: Path | None = None,
+    paper: str | None = None,
+    on_progress: OnProgress = silent,
+) -> Plan:
+    """Return the plan of one scheme file, or of a run of them from left to right.
+
+    Parameters
+    ----------
+    schemes : sequence of Path
+        Files written by ``palette assign``; each names its brief.
+    brief : Path, optional
+        The brief of a scheme that names none, or another one.
+    plan_file : Path, optional
+        ``plan.toml`` beside the first brief, if there is one, where this is left out.
+    paper : str, optional
+        A page size in place of the plan file's.
+    on_progress : callable
+        Told after each panel.
+
+    Raises
+    ------
+    InputError
+        A file is missing or wrong, or two briefs disagree about a paint.
+    """
+    if not schemes:
+        raise InputError("plan", "no scheme is named", "name the scheme.json of at least one panel")
+    if brief is not None and len(schemes) > 1:
+        what = f"one brief is given for {len(schemes)} schemes"
+        raise InputError("plan", what, "leave --brief out: each scheme names its own")
+    panels: list[tuple[Panel, Scheme]] = []
+    shelf: list[Paint] = []
+    title, file = "", None
+    for place, path in enumerate(schemes):
+        on_progress(Step(room="plan", done=place, total=len(schemes), note=f"reading {path.name}"))
+        scheme = read_scheme(path)
+        found = brief or brief_of_scheme(path)
+        wanted = read_brief(found)
+        panels.append((wanted.panel, scheme))
+        _add_to_shelf(shelf, wanted.paints, where=str(found))
+        title = title or wanted.name
+        file = file or (found.parent / PLAN_FILE if (found.parent / PLAN_FILE).exists() else None)
+    said = PlanFile(settings=Settings())
+    if plan_file or file:
+        said = read_plan_file(plan_file or file)  # type: ignore[arg-type]
+    settings = said.settings
+    if paper is not None:
+        sheet_of(paper)
+        settings = settings.on_paper(paper)
+    title = title if len(panels) == 1 else f"{title} and {len(panels) - 1} more"
+    return make_plan(panels, shelf, settings, title=title, left_out=said.left_out, on_progress=on_progress)
+
+
+def brief_of_scheme(path: Path) -> Path:
+    """Return the brief a scheme file was made from.
+
+    Raises
+    ------
+    InputError
+        The file names no brief.
+    """
+    brief = read_json(path).get("brief")
+    if not isinstance(brief, str) or not brief:
+        what = "it does not say which brief it was made from"
+        raise InputError(str(path), what, "add --brief and the brief's file")
+    return path.parent / brief
+
+
+def save_plan(plan: Plan, folder: Path, *, on_progress: OnProgress = silent) -> tuple[Path, ...]:
+    """Write all papers of a plan, each whole or not at all, and return their paths."""
+    make_folder(folder)
+    total = count_papers(plan)
+    written = []
+    for paper in draw_papers(plan):
+        written.append(write_atomically(folder / paper.name, paper.data))
+        on_progress(Step(room="papers", done=len(written), total=total, note=paper.name))
+    return tuple(written)
+
+
+def plan_remarks(plan: Plan) -> tuple[str, ...]:
+    """Return every sentence a person should read before trusting the plan."""
+    scales = (scale_remark(plan, each) for each in plan.panels)
+    return (*plan.left_out, *plan.remarks, *(remark for remark in scales if remark))
+
+
+def _add_to_shelf(shelf: list[Paint], paints: Sequence[Paint], *, where: str) -> None:
+    known = {paint.id: paint for paint in shelf}
+    for paint in paints:
+        other = known.get(paint.id)
+        if other is None:
+            shelf.append(paint)
+        elif (other.coats, other.spread_m2_per_l, other.stock_l) != (
+            paint.coats, paint.spread_m2_per_l, paint.stock_l,
+        ):  # fmt: skip
+            what = f'the paint "{paint.id}" has other coats, coverage or stock than in an earlier brief'
+            raise InputError(where, what, "let all briefs of the run share one paint file")
