@@ -23,12 +23,35 @@ from palette.rules.spacing import Spacing
 from palette.rules.stock import Stock
 from palette.rules.stripe import Stripe
 
-__all__ = ["KINDS", "Clash", "Depth", "describe_options", "rule_from_dict", "rules_from_document"]
+__all__ = [
+    "KINDS",
+    "RULE_KINDS",
+    "Clash",
+    "Depth",
+    "Different",
+    "Never",
+    "Only",
+    "Pin",
+    "Quota",
+    "Same",
+    "Share",
+    "Spacing",
+    "Stock",
+    "Stripe",
+    "Variety",
+    "describe_options",
+    "rule_from_dict",
+    "rules_from_document",
+    "state_rule",
+]
 
 _RULES = (Clash, Depth, Pin, Only, Never, Same, Different, Stock, Variety, Quota, Share, Spacing, Stripe)
 
 KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in _RULES}
 """The word a brief calls a rule by, and the rule."""
+
+RULE_KINDS = tuple(KINDS)
+"""The words alone."""
 
 
 def rules_from_document(document: Sequence[Mapping[str, Any]], *, where: str) -> tuple[Rule, ...]:
@@ -83,6 +106,12 @@ def rule_from_dict(document: Mapping[str, Any], *, where: str) -> Rule:
     InputError.gather(faults)
     rule: Rule = KINDS[kind](**given)
     return rule
+
+
+def state_rule(rule: Rule) -> str:
+    """Return a rule as one plain sentence that says when it is only preferred."""
+    told = rule.sentence()
+    return told if rule.strength == "must" else f"Preferred: {told[0].lower()}{told[1:]}"
 
 
 def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:

@@ -1,6 +1,7 @@
 """How a scheme is found: demands in, the best scheme and its proof out."""
 
+from palette.solving.aims import AIMS, DEFAULT_AIMS, Aim, read_aims
 from palette.solving.limits import Limits
-from palette.solving.search import AIMS, solve
+from palette.solving.search import solve
 
-__all__ = ["AIMS", "Limits", "solve"]
+__all__ = ["AIMS", "DEFAULT_AIMS", "Aim", "Limits", "read_aims", "solve"]

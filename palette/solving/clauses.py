@@ -8,7 +8,7 @@ from palette.solving.counting import cap_sum
 from palette.solving.formula import Formula, Ints, Watched
 from palette.solving.model import Limit, Model, Slope, Wants
 
-__all__ = ["write_formula"]
+__all__ = ["hold_limit", "write_formula"]
 
 
 def write_formula(model: Model, *, seed: int = 0) -> Formula:
@@ -43,7 +43,7 @@ def _write(formula: Formula, wants: Wants) -> None:
         _clause(formula, have, lack, [])
     for ends in wants.limits:
         for limit in ends:
-            _limit(formula, limit, None)
+            hold_limit(formula, limit, None)
     for at_least, at_most in wants.varieties:
         _variety(formula, at_least, at_most, None)
 
@@ -65,7 +65,7 @@ def _write_preferred(formula: Formula, wants: Wants) -> Ints:
     limits = formula.new_variables(len(wants.limits))
     for ends, lift in zip(wants.limits, limits.tolist(), strict=True):
         for limit in ends:
-            _limit(formula, limit, lift)
+            hold_limit(formula, limit, lift)
     varieties = formula.new_variables(len(wants.varieties))
     for (at_least, at_most), lift in zip(wants.varieties, varieties.tolist(), strict=True):
         _variety(formula, at_least, at_most, lift)
@@ -135,7 +135,8 @@ def _clause(
     formula.add_clause([*(paint[s, p] for s, p in have), *(-paint[s, p] for s, p in lack), *lift])
 
 
-def _limit(formula: Formula, limit: Limit, lift: int | None) -> None:
+def hold_limit(formula: Formula, limit: Limit, lift: int | None) -> None:
+    """Hold a limit; `lift` is a literal that lifts it, or None."""
     literals = formula.paint[limit.sections, limit.paints]
     columns = [literals if limit.holds else -literals]
     weights = [limit.weight]

@@ -11,7 +11,8 @@ from palette.solving.formula import Formula, Ints
 __all__ = ["cap_sum", "count_up"]
 
 _ROOM = 40_000
-"""Most sum variables spent on one limit; beyond it the sum is counted in coarser units."""
+_FINEST = 200
+"""Most sum variables spent on one limit, and most units its cap is cut into where it is not exact."""
 
 
 def cap_sum(formula: Formula, literals: Ints, weight: Ints, cap: int, spare: int | None = None) -> bool:
@@ -35,7 +36,7 @@ def cap_sum(formula: Formula, literals: Ints, weight: Ints, cap: int, spare: int
         return True
     unit = math.gcd(*weight.tolist())
     weight, cap = weight // unit, cap // unit
-    room = max(16, _ROOM // len(weight))
+    room = min(_FINEST, max(16, _ROOM // len(weight)))
     exact = cap <= room
     if not exact:
         if (weight == 1).all():

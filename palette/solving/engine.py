@@ -8,9 +8,9 @@ from types import TracebackType
 import numpy as np
 
 from palette.solving.formula import Formula, Ints, Watched
-from palette.solving.limits import Clock
+from palette.solving.limits import Clock, Limits, Undecided
 
-__all__ = ["Engine", "OutOfTime", "engine_name"]
+__all__ = ["Engine", "engine_name"]
 
 _SOLVER = "cadical195"
 # CaDiCaL answered all incremental questions on panels within a few per cent of the best of ten
@@ -20,10 +20,6 @@ _SLICE = 2000
 """Conflicts between two looks at the clock: some hundredths of a second on a large panel."""
 
 
-class OutOfTime(Exception):
-    """The clock ran out before the question was answered."""
-
-
 class Engine:
     """An incremental SAT solver over a formula that may still grow."""
 
@@ -31,7 +27,7 @@ class Engine:
         from pysat.solvers import Solver
 
         self._formula = formula
-        self._clock = clock
+        self._clock = clock or Clock(Limits())
         self._solver = Solver(name=_SOLVER, bootstrap_with=formula.take_clauses())
 
     def __enter__(self) -> Engine:
@@ -48,20 +44,20 @@ class Engine:
         signs = np.where(np.arange(paint.shape[1])[None, :] == scheme[:, None], 1, -1)
         self._solver.set_phases((paint * signs).ravel().tolist())
 
-    def find(self, assumptions: Iterable[int] = ()) -> Ints | None:
+    def find(self, assumptions: Iterable[int] = (), *, patience: int | None = None) -> Ints | None:
         """Return the paint number of every section, shape (S,), or None when there is none.
 
         Raises
         ------
-        OutOfTime
-            The clock given at birth ran out.
+        Undecided
+            The time or the patience ran out first.
         """
         assumed = [int(literal) for literal in assumptions]
         while True:
             fresh = self._formula.take_clauses()
             if fresh:
                 self._solver.append_formula(fresh)
-            if not self._answer(assumed):
+            if not self._answer(assumed, patience or self._clock.limits.patience):
                 return None
             true = self._true_variables()
             chosen: Ints = true[self._formula.paint].argmax(axis=1)
@@ -80,14 +76,15 @@ class Engine:
         """Return the assumptions that the last "no" used."""
         return [int(literal) for literal in self._solver.get_core() or ()]
 
-    def _answer(self, assumed: list[int]) -> bool:
-        while True:
+    def _answer(self, assumed: list[int], patience: int) -> bool:
+        for _ in range(0, patience, _SLICE):
+            if self._clock.expired:
+                break
             self._solver.conf_budget(_SLICE)
             answer = self._solver.solve_limited(assumptions=assumed)
             if answer is not None:
                 return bool(answer)
-            if self._clock is not None and self._clock.expired:
-                raise OutOfTime
+        raise Undecided
 
     def _true_variables(self) -> np.ndarray:
         values = np.zeros(self._formula.variables + 1, bool)

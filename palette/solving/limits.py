@@ -5,32 +5,51 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
-__all__ = ["Clock", "Limits"]
+__all__ = ["DEFAULT_PATIENCE", "Clock", "Limits", "Undecided"]
+
+DEFAULT_PATIENCE = 100_000
+"""Conflicts the solver may run into over one question; some seconds on a hard one."""
+
+
+class Undecided(Exception):
+    """A question was not answered within the limits: not a fault, just no news."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """When to stop looking for something better.
+    """When to stop looking for something better, or for the proof that there is nothing better.
 
-    `seconds` None means: until it is proven.
+    Parameters
+    ----------
+    seconds : float or None
+        For everything together; None for no limit. A scheme is returned all the same.
+    patience : int
+        Conflicts the solver may run into over one question. Unlike seconds it gives the same
+        answer on every machine.
     """
 
     seconds: float | None = None
+    patience: int = DEFAULT_PATIENCE
 
 
 class Clock:
-    """The time spent on one question, held against its limits."""
+    """The time spent on one verb, held against its limits."""
 
     def __init__(self, limits: Limits) -> None:
-        self._limits = limits
+        self.limits = limits
         self._start = time.monotonic()
 
     @property
     def seconds(self) -> float:
-        """Seconds since the question was asked."""
+        """Seconds since the clock started."""
         return time.monotonic() - self._start
+
+    @property
+    def left(self) -> float:
+        """Seconds left, or infinity."""
+        return float("inf") if self.limits.seconds is None else self.limits.seconds - self.seconds
 
     @property
     def expired(self) -> bool:
         """True when the limit has passed."""
-        return self._limits.seconds is not None and self.seconds >= self._limits.seconds
+        return self.left <= 0

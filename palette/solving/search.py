@@ -3,35 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
-import numpy as np
-from numpy.typing import NDArray
-
-from palette.demands import Rule, check_scheme
-from palette.errors import Disagreement, InputError
+from palette.demands import Rule
+from palette.errors import InputError, Stopped
 from palette.progress import OnProgress, Step, silent
 from palette.scheme import Level, Proof, Scheme
+from palette.solving.aims import DEFAULT_AIMS, PREFERENCES, Aim, read_aims
+from palette.solving.balance import even_areas, even_counts
 from palette.solving.clauses import write_formula
 from palette.solving.collision import no_scheme
+from palette.solving.confirming import restate
+from palette.solving.contrast import sharpen
 from palette.solving.engine import Engine, engine_name
+from palette.solving.formula import Ints
 from palette.solving.limits import Clock, Limits
 from palette.solving.model import build_model
+from palette.solving.preferences import meet_preferences
+from palette.solving.repeats import spread_repeats
+from palette.solving.standing import Standing
 from palette.solving.symmetry import tell_apart
-from palette.solving.weakest import AIM as WEAKEST_PAIR
 from palette.solving.weakest import strengthen
 from palette.survey import Survey
 
-__all__ = ["AIMS", "solve"]
+__all__ = ["solve"]
 
-AIMS = (WEAKEST_PAIR,)
+_MEET = {
+    PREFERENCES: meet_preferences,
+    "weakest-pair": strengthen,
+    "repeats": spread_repeats,
+    "balance": even_counts,
+    "areas": even_areas,
+    "contrast": sharpen,
+}
 
 
 def solve(
     survey: Survey,
     rules: Sequence[Rule],
     *,
-    aims: Sequence[str] = AIMS,
+    aims: Sequence[str | Aim] = DEFAULT_AIMS,
     limits: Limits | None = None,
     seed: int = 0,
     on_progress: OnProgress = silent,
@@ -42,70 +54,81 @@ def solve(
     ----------
     survey : Survey
     rules : sequence of Rule
-    aims : sequence of str
-        What to improve once the rules are kept, most important first; see `AIMS`.
+    aims : sequence of str or Aim
+        What to improve once the rules are kept, most important first; see `AIMS`. A name may
+        carry a tolerance: ``"weakest-pair within 2"``.
     limits : Limits
+        When to stop; what is reached by then is returned, with a bound instead of a proof.
     seed : int
-        The same survey, rules and seed give the same scheme.
+        The same survey, rules, aims and seed give the same scheme, unless seconds are limited.
     on_progress : callable
-        Told of each step.
+        Told of each step. Raising `Stopped` in it, or pressing Ctrl-C, ends the search with the
+        best scheme so far, if there is one.
 
     Raises
     ------
     InputError
         A rule cannot be used on this panel, or an aim is unknown.
     NoScheme
-        The rules cannot all be kept.
+        The rules cannot all be kept, or no scheme was found within the limits.
+    Stopped
+        The caller stopped before there was any scheme.
     Disagreement
         The checker does not confirm what the engine found: a fault of palette's own.
     """
     clock = Clock(limits or Limits())
-    InputError.gather(_faults(survey, rules, aims))
+    wanted = read_aims(aims)
+    InputError.gather(fault for rule in rules for fault in rule.faults(survey))
+    if any(rule.strength == "prefer" for rule in rules) and all(aim.name != PREFERENCES for aim in wanted):
+        wanted = (Aim(name=PREFERENCES), *wanted)
     on_progress(Step(room="solving", done=0, total=0, note="gathering the rules"))
     formula = write_formula(build_model(survey, rules), seed=seed)
     apart = tell_apart(formula)
     levels: list[Level] = []
-    with Engine(formula) as engine:
-        found = engine.find(apart)
-        if found is None:
-            raise no_scheme(survey, rules)
-        if WEAKEST_PAIR in aims:
-            found, level = strengthen(formula, engine, found, on_progress)
-            levels += [level] if level is not None else []
+    with Engine(formula, clock) as engine:
+        standing = Standing(
+            survey=survey,
+            model=formula.model,
+            formula=formula,
+            engine=engine,
+            clock=clock,
+            on_progress=on_progress,
+            best=_first(survey, rules, engine, apart),
+        )
+        stopped = _meet_all(standing, wanted, levels)
     proof = Proof(
-        status="optimal" if all(level.proven for level in levels) else "feasible",
+        status="optimal" if not stopped and all(level.proven for level in levels) else "feasible",
         levels=tuple(levels),
         engine=engine_name(),
         seed=seed,
         seconds=clock.seconds,
     )
-    scheme = _scheme_of(survey, found, proof)
-    _confirm(survey, rules, scheme)
-    return scheme
+    restated = restate(survey, rules, scheme_of(survey, standing.best, None), levels, wanted)
+    return scheme_of(survey, standing.best, replace(proof, levels=restated, seconds=clock.seconds))
 
 
-def _faults(survey: Survey, rules: Sequence[Rule], aims: Sequence[str]) -> list[InputError]:
-    faults = [fault for rule in rules for fault in rule.faults(survey)]
-    for aim in aims:
-        if aim not in AIMS:
-            faults.append(InputError("aims", f'there is no aim "{aim}"', f"use one of: {', '.join(AIMS)}"))
-    return faults
+def _first(survey: Survey, rules: Sequence[Rule], engine: Engine, apart: list[int]) -> Ints:
+    found = engine.find(apart)
+    if found is None:
+        raise no_scheme(survey, rules)
+    return found
 
 
-def _scheme_of(survey: Survey, found: NDArray[np.int64], proof: Proof) -> Scheme:
+def _meet_all(standing: Standing, wanted: Sequence[Aim], levels: list[Level]) -> bool:
+    """Meet the aims in turn; return whether the caller stopped it."""
+    for aim in wanted:
+        try:
+            standing.pay_debt()
+            level = _MEET[aim.name](standing, aim)
+        except (Stopped, KeyboardInterrupt):
+            return True
+        if level is not None:
+            levels.append(level)
+    return False
+
+
+def scheme_of(survey: Survey, found: Ints, proof: Proof | None) -> Scheme:
+    """Return paint numbers as a scheme."""
     paints = survey.appearance.paints
     painted = {section: paints[p] for section, p in zip(survey.panel.ids, found.tolist(), strict=True)}
     return Scheme(paint_of=MappingProxyType(painted), proof=proof)
-
-
-def _confirm(survey: Survey, rules: Sequence[Rule], scheme: Scheme) -> None:
-    """Hold the engine's answer against the checker, which shares no code with the encodings."""
-    verdict = check_scheme(survey, rules, scheme)
-    if verdict.breaches:
-        raise Disagreement(f"The engine's scheme breaks a rule: {verdict.breaches[0].sentence}")
-    for level in scheme.proof.levels if scheme.proof else ():
-        if level.aim == WEAKEST_PAIR:
-            seen = verdict.weakest.difference if verdict.weakest else None
-            if seen is None or abs(seen - level.value) > 1e-9:
-                told = f"The engine says the weakest pair is {level.value}, the checker {seen}."
-                raise Disagreement(told)

@@ -5,75 +5,77 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.progress import OnProgress, Step
 from palette.scheme import Level
-from palette.solving.engine import Engine
-from palette.solving.formula import Formula
+from palette.solving.aims import Aim
+from palette.solving.formula import Formula, Ints
+from palette.solving.halving import climb
+from palette.solving.model import Model
+from palette.solving.standing import Standing
 
-__all__ = ["AIM", "strengthen"]
-
-AIM = "weakest-pair"
+__all__ = ["strengthen", "weakest_strength"]
 
 
-def strengthen(
-    formula: Formula, engine: Engine, start: NDArray[np.int64], on_progress: OnProgress
-) -> tuple[NDArray[np.int64], Level | None]:
-    """Return the scheme with the strongest weakest pair, and the level that says so.
+def strengthen(standing: Standing, aim: Aim) -> Level | None:
+    """Make the weakest pair as strong as can be, and return how strong.
 
     A switch for each distinct strength forbids the pairs of paints just below it, so one solver
     answers every threshold and keeps what it has learnt; the threshold is found by halving.
     """
-    model = formula.model
+    model, formula = standing.model, standing.formula
     if not len(model.contacts):
-        return start, None
+        return None
     strengths = np.unique(model.strength)
     switches = formula.new_variables(len(strengths))
     _forbid_below(formula, strengths, switches)
-    best = start
-    reached = int(np.searchsorted(strengths, _weakest(formula, best)))
-    beyond = len(strengths)
-    while beyond - reached > 1:
-        note = f"weakest pair {strengths[reached]:.1f}"
-        on_progress(Step(room="solving", done=reached, total=beyond - 1, note=note))
-        middle = (reached + beyond) // 2
-        found = engine.find(switches[: middle + 1])
-        if found is None:
-            beyond = middle
-        else:
-            best = found
-            reached = int(np.searchsorted(strengths, _weakest(formula, best)))
+
+    def rung_of(scheme: Ints) -> int:
+        return int(np.searchsorted(strengths, weakest_strength(model, scheme)))
+
+    def ask(rung: int) -> int | None:
+        standing.tell(f"weakest pair at least {strengths[rung]:.1f}")
+        answer = standing.ask(switches[: rung + 1])
+        return rung_of(standing.best) if answer else (-1 if answer is False else None)
+
+    reached, beyond = climb(rung_of(standing.best), len(strengths), ask)
     value = float(strengths[reached])
-    return best, Level(aim=AIM, value=value, bound=value, unit="CIEDE2000", proven=True)
+    kept = int(np.searchsorted(strengths, value - aim.within))
+    standing.promise(switches[: kept + 1])
+    standing.floor = max(standing.floor, float(strengths[kept]))
+    return Level(
+        aim=aim.name,
+        value=value,
+        bound=float(strengths[beyond - 1]),
+        unit="CIEDE2000",
+        proven=beyond - reached == 1,
+    )
 
 
-def _forbid_below(formula: Formula, strengths: NDArray[np.float64], switches: NDArray[np.int64]) -> None:
+def weakest_strength(model: Model, scheme: Ints) -> float:
+    """Return the least strength over the contacts."""
+    contacts = model.contacts
+    return float(model.strength[scheme[contacts[:, 0]], scheme[contacts[:, 1]]].min())
+
+
+def _forbid_below(formula: Formula, strengths: NDArray[np.float64], switches: Ints) -> None:
     """Let switch k forbid the pairs of paints whose strength is the one before the k-th."""
     model, paint = formula.model, formula.paint
     rank = np.searchsorted(strengths, model.strength)
     rows, columns = np.nonzero(rank < len(strengths) - 1)
     # Pairs of paints the rules forbid at every contact need no second clause.
-    rows, columns = _still_allowed(formula, rows, columns)
+    keep = _allowed_somewhere(model)[rows, columns]
+    rows, columns = rows[keep], columns[keep]
     a, b = model.contacts[:, :1], model.contacts[:, 1:]
     above = switches[rank[rows, columns] + 1][None, :]
     formula.add(-paint[a, rows[None, :]], -paint[b, columns[None, :]], -above)
 
 
-def _still_allowed(
-    formula: Formula, rows: NDArray[np.intp], columns: NDArray[np.intp]
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    model = formula.model
+def _allowed_somewhere(model: Model) -> NDArray[np.bool_]:
     pairs = model.must.tables
-    tabled = {(int(a), int(b)): int(t) for (a, b), t in zip(pairs.pairs, pairs.table_of, strict=True)}
-    used = {tabled.get((min(a, b), max(a, b))) for a, b in model.contacts.tolist()}
-    if None in used:
-        return rows, columns
+    tabled = {(a, b): t for (a, b), t in zip(pairs.pairs.tolist(), pairs.table_of.tolist(), strict=True)}
+    used = {tabled.get((min(a, b), max(a, b)), -1) for a, b in model.contacts.tolist()}
+    if -1 in used:
+        return np.ones_like(model.strength, dtype=bool)
     allowed = np.zeros_like(model.strength, dtype=bool)
-    for table in sorted(t for t in used if t is not None):
+    for table in sorted(used):
         allowed |= pairs.tables[table] | pairs.tables[table].T
-    keep = allowed[rows, columns]
-    return rows[keep], columns[keep]
-
-
-def _weakest(formula: Formula, scheme: NDArray[np.int64]) -> float:
-    contacts = formula.model.contacts
-    return float(formula.model.strength[scheme[contacts[:, 0]], scheme[contacts[:, 1]]].min())
+    return allowed

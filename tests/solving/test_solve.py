@@ -10,12 +10,13 @@ import pytest
 import shapely
 from grounds import EIGHT_LABS, distinct_labs, graph_survey, make_survey, slab_wall
 
+import palette.solving.confirming
 import palette.solving.search
 from palette.demands import check_scheme
 from palette.errors import Disagreement, InputError, NoScheme, Stopped
 from palette.rules import Clash, Depth
 from palette.scheme import Scheme
-from palette.solving import solve
+from palette.solving import Limits, solve
 
 RULES = [Clash(min_difference=10.0, min_hue_angle=None), Depth(tolerance=25.0)]
 
@@ -44,7 +45,7 @@ def test_one_section_needs_no_neighbours():
     survey = graph_survey([], 1, EIGHT_LABS)
     scheme = solve(survey, RULES)
     assert list(scheme.paint_of) == ["s000"]
-    assert scheme.proof.levels == ()
+    assert [level.aim for level in scheme.proof.levels] == ["balance"]
 
 
 def test_one_paint_on_two_neighbours_is_refused_in_one_sentence():
@@ -104,24 +105,57 @@ def test_every_spoiled_scheme_is_caught():
 
 def test_a_disagreement_with_the_checker_is_loud(monkeypatch):
     survey = slab_wall(12, seed=1)
-    real = palette.solving.search.check_scheme
+    real = palette.solving.confirming.check_scheme
 
     def judge_strictly(survey, rules, scheme):
         return real(survey, [*rules, Clash(min_difference=99.0)], scheme)
 
-    monkeypatch.setattr(palette.solving.search, "check_scheme", judge_strictly)
+    monkeypatch.setattr(palette.solving.confirming, "check_scheme", judge_strictly)
     with pytest.raises(Disagreement):
         solve(survey, RULES)
 
 
-def test_a_wrong_value_is_loud(monkeypatch):
+@pytest.mark.parametrize("lie", [{"value": 99.0}, {"bound": 1.0}])
+def test_a_value_too_good_or_a_bound_too_low_is_loud(monkeypatch, lie):
     survey = slab_wall(12, seed=1)
     real = palette.solving.search.strengthen
-
-    def boast(*given):
-        found, level = real(*given)
-        return found, replace(level, value=level.value + 1)
-
-    monkeypatch.setattr(palette.solving.search, "strengthen", boast)
+    monkeypatch.setitem(
+        palette.solving.search._MEET, "weakest-pair", lambda *given: replace(real(*given), **lie)
+    )
     with pytest.raises(Disagreement):
         solve(survey, RULES)
+
+
+def test_a_tolerance_frees_the_aims_after_it():
+    """Within two of the best weakest pair there is at least as much contrast, and no more is given up."""
+    survey = slab_wall(24, seed=5)
+    strict = solve(survey, RULES, aims=("weakest-pair", "contrast")).proof.levels
+    loose = solve(survey, RULES, aims=("weakest-pair within 15", "contrast")).proof.levels
+    assert loose[1].value > strict[1].value
+    assert strict[0].value - 15 <= loose[0].value <= loose[0].bound == strict[0].bound
+
+
+@pytest.mark.parametrize(
+    "wrong", ["weakest-pair within x", "weakest-pair within -1", "weakest-pair within nan"]
+)
+def test_a_wrong_tolerance_is_one_sentence(wrong):
+    with pytest.raises(InputError, match="is not a tolerance of at least 0"):
+        solve(slab_wall(6, seed=1), RULES, aims=(wrong,))
+
+
+def test_stopping_keeps_the_best_so_far():
+    def stop_late(step):
+        if "repeats" in step.note:
+            raise Stopped("enough")
+
+    scheme = solve(slab_wall(20, seed=1), RULES, on_progress=stop_late)
+    assert scheme.proof.status == "feasible"
+    assert [level.aim for level in scheme.proof.levels] == ["weakest-pair"]
+
+
+def test_little_patience_gives_a_bound_instead_of_a_proof():
+    scheme = solve(slab_wall(150, seed=1), RULES, limits=Limits(patience=1, seconds=20))
+    for level in scheme.proof.levels:
+        better = level.bound <= level.value if level.aim == "balance" else level.bound >= level.value - 1e-9
+        assert better
+    assert check_scheme(slab_wall(150, seed=1), RULES, scheme).kept

@@ -1,0 +1,121 @@
+"""The aim that neighbours differ as much as can be on the whole, weighted by their borders."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from palette.scheme import Level
+from palette.solving.aims import Aim
+from palette.solving.branching import best_by_regret
+from palette.solving.clauses import hold_limit
+from palette.solving.elimination import Gains, TooWide, best_sum
+from palette.solving.formula import Ints
+from palette.solving.listing import list_schemes
+from palette.solving.model import Limit, Model
+from palette.solving.standing import Standing
+from palette.survey import Survey
+
+__all__ = ["contrast_of", "pair_gains", "sharpen", "sweeps_of"]
+
+_FEW = 300
+"""So many schemes are simply listed: fewer usually survive the aims before."""
+
+
+def sharpen(standing: Standing, aim: Aim) -> Level | None:
+    """Make the mean difference over all borders as great as can be, and return it.
+
+    Where only pairs of sections matter, elimination gives the exact answer. Where the aims before
+    leave few schemes, they are listed. Otherwise the exact answer of the pairs alone bounds the
+    sum from above and leads a search whose every step the solver confirms.
+    """
+    model = standing.model
+    if not len(model.contacts):
+        return None
+    start = contrast_of(model, standing.best)
+    gains = pair_gains(standing)
+    allowed = [np.flatnonzero(row) for row in model.mask]
+    bound, proven = _edge_bound(gains, allowed), False
+    if not (standing.whole_panel or _looks_beyond_pairs(model)):
+        standing.tell("contrast, by elimination")
+        try:
+            answer = best_sum(allowed, gains, sweeps=sweeps_of(standing.survey))
+        except TooWide:
+            answer = None
+        if answer is not None:
+            standing.best, proven = answer[1], True
+    if not proven:
+        proven = _take_best_of_few(standing)
+    if not proven:
+        standing.tell("contrast, by branching")
+        bound, proven = best_by_regret(standing, allowed, gains, bound)
+    value = contrast_of(model, standing.best)
+    assert value >= start - 1e-9
+    length = float(model.borders.sum())
+    standing.owed = lambda: _promise_contrast(standing, value - aim.within * length)
+    return Level(
+        aim=aim.name,
+        value=value / length,
+        bound=(value if proven else max(bound, value)) / length,
+        unit="CIEDE2000",
+        proven=proven,
+    )
+
+
+def _promise_contrast(standing: Standing, least: float) -> None:
+    """Hold the contrast from now on, in thousandths so that it is a sum of whole numbers."""
+    model = standing.model
+    most = float(model.strength.max())
+    loss = np.rint((most - model.strength)[None] * model.borders[:, None, None] * 1000).astype(np.int64)
+    pairs = tuple((a, b, table) for (a, b), table in zip(model.contacts.tolist(), loss, strict=True))
+    nothing = np.zeros(0, np.int64)
+    # Every table may be half a thousandth off; so may the sum, by as many halves.
+    cap = int((most * float(model.borders.sum()) - least) * 1000) + len(pairs)
+    limit = Limit(sections=nothing, paints=nothing, weight=nothing, holds=True, pairs=pairs, cap=cap)
+    hold_limit(standing.formula, limit, None)
+    standing.whole_panel = True
+
+
+def contrast_of(model: Model, scheme: Ints) -> float:
+    """Return the sum of border times strength over the contacts."""
+    contacts = model.contacts
+    return float((model.borders * model.strength[scheme[contacts[:, 0]], scheme[contacts[:, 1]]]).sum())
+
+
+def pair_gains(standing: Standing) -> dict[tuple[int, int], Gains]:
+    """Return what every pair of sections gains: contrast at contacts, -inf where forbidden."""
+    model = standing.model
+    gains: dict[tuple[int, int], Gains] = {}
+    strong = np.where(model.strength >= standing.floor, model.strength, -np.inf)
+    for (a, b), border in zip(model.contacts.tolist(), model.borders.tolist(), strict=True):
+        pair = (min(a, b), max(a, b))
+        gains[pair] = gains.get(pair, 0.0) + strong * border
+    tables = model.must.tables
+    for (a, b), table in zip(tables.pairs.tolist(), tables.table_of.tolist(), strict=True):
+        gains[a, b] = gains.get((a, b), 0.0) + np.where(tables.tables[table], 0.0, -np.inf)
+    different = np.where(np.eye(len(model.strength), dtype=bool), -np.inf, 0.0)
+    for a, b in standing.apart.tolist():
+        gains[a, b] = gains.get((a, b), 0.0) + different
+    return gains
+
+
+def sweeps_of(survey: Survey) -> list[list[int]]:
+    """Return the sections from left to right and from top to bottom."""
+    centres = np.array([section.outline.centroid.coords[0] for section in survey.panel.sections])
+    return [np.argsort(centres[:, axis], kind="stable").tolist() for axis in (0, 1)]
+
+
+def _looks_beyond_pairs(model: Model) -> bool:
+    must = model.must
+    return any((must.slopes, must.alike, must.clauses, must.limits, must.varieties))
+
+
+def _edge_bound(gains: dict[tuple[int, int], Gains], allowed: list[Ints]) -> float:
+    return sum(float(gain[np.ix_(allowed[a], allowed[b])].max()) for (a, b), gain in gains.items())
+
+
+def _take_best_of_few(standing: Standing) -> bool:
+    """Take the best of all schemes there are, where they are few; return whether they were."""
+    schemes, complete = list_schemes(standing, _FEW)
+    best = max([standing.best, *schemes], key=lambda scheme: contrast_of(standing.model, scheme))
+    standing.best = best
+    return complete
