@@ -129,11 +129,11 @@ def on_grid(nm: Array, power: Array, *, where: str) -> Array:
     if np.min(np.diff(nm)) >= STEP_NM - 1e-6:
         found: Array = np.interp(EXCITATION_NM, nm, power, left=0.0, right=0.0)
         return found
-    fine = np.arange(EXCITATION_NM[0] - STEP_NM, EXCITATION_NM[-1] + STEP_NM + 1)
+    fine = np.arange(EXCITATION_NM[0], EXCITATION_NM[-1] + 1)
     joined = np.interp(fine, nm, power, left=0.0, right=0.0)
     shares = np.clip(1 - np.abs(EXCITATION_NM[:, None] - fine[None, :]) / STEP_NM, 0.0, None)
     shared: Array = shares @ joined / STEP_NM
-    # At both ends of the grid only one side feeds the band; give it its full weight back.
+    # At both ends of the grid only one side feeds the band: it stands for the other too.
     shared[0] = shared[0] / shares[0].sum() * STEP_NM
     shared[-1] = shared[-1] / shares[-1].sum() * STEP_NM
     return shared

@@ -1,0 +1,38 @@
+"""How long the coat table takes, beside plain matrix products of the same size in the same run.
+
+Run: ``pytest -o addopts= tests/bench/bench_coats.py -s``.
+"""
+
+import time
+
+import numpy as np
+
+from palette.coat_table import tabulate_coats
+from palette.coating import film_of_paint
+from palette.library import generic_paints
+from palette.light import parse_light
+from palette.paint import Paint
+
+LIGHTS = ("D65", "D50", "A", "led-white", "led-365", "led-385", "led-395", "tube-368")
+
+
+def best(run, rounds=5):
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def test_twelve_paints_eight_lights_four_coats_four_grounds():
+    paints = list(generic_paints())
+    paints = [*paints, Paint(id="twelfth", parameters=paints[2].parameters)][:12]
+    for paint in paints:
+        film_of_paint(paint)
+    lights = [parse_light(name, where="bench") for name in LIGHTS]
+    table = best(lambda: tabulate_coats(paints, lights))
+    stack = np.random.default_rng(0).uniform(size=(12 * 16, 49, 49))
+    peer = best(lambda: np.linalg.solve(np.eye(49) * 50 + stack, stack))
+    print(f"\n12 x 8 x 4 x 4: {table:.3f} s; 192 solves of 49 x 49: {peer:.3f} s; ratio {table / peer:.1f}")
+    assert table < 0.2 or table < 12 * peer
