@@ -13,8 +13,8 @@ from palette.papers import count_papers, draw_papers
 from palette.papers.paint_map import scale_remark
 from palette.papers.sheet import sheet_of
 from palette.plan import Plan, make_plan
-from palette.plan_file import PlanFile, read_plan_file
 from palette.plan.settings import Settings
+from palette.plan_file import PlanFile, read_plan_file
 from palette.progress import OnProgress, Step, silent
 from palette.reading import read_json
 from palette.saving import make_folder, write_atomically

@@ -9,7 +9,7 @@ from palette.papers.furniture import frame_page, room_of, tick_box
 from palette.papers.labelling import label_marks
 from palette.papers.legend import count_words, swatch
 from palette.papers.looks import CanLook
-from palette.papers.marks import Box, Mark, Page, Words, fit_words, wrap_words
+from palette.papers.marks import Box, Mark, Page, Words, wrap_words
 from palette.papers.paint_map import label_view, whole_window
 from palette.papers.sheet import Sheet, sheet_of
 from palette.papers.tick_list import ROW_MM, field_rows
@@ -66,18 +66,18 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
     need = plan.need_of(look.name)
     coats = need.coats if need else 0
     area = sum(each.areas.sections[field] for field in fields)
-    days = plan.settings.days
+    days, factor = plan.settings.days, plan.settings.days.drying_factor
+    touch, again = days.colour_touch_dry_h * factor, days.colour_recoat_h * factor
     litres = area / need.spread_m2_per_l * (1 + need.waste) if need and need.spread_m2_per_l else 0.0
     left = side.left
     number = Words(x=left + 2, y=side.top + 15.5, text=str(look.number), size_pt=50, bold=True)
     x = number.box.right + 4
     marks: list[Mark] = [number, *swatch(look, x, side.top + 1.5, width=20, height=15)]
     width = min(SIDE_MM, side.width)
-    factor = days.drying_factor
     told = [
         f"by day {look.by_day}, glows {look.glows}",
         f"{count_words(len(fields), 'section')}, {area:.2f} m², {litres:.2f} L a coat",
-        f"touch-dry {days.colour_touch_dry_h * factor:g} h, next coat after {days.colour_recoat_h * factor:g} h",
+        f"touch-dry after {touch:g} h, next coat after {again:g} h",
         "Thin even coats, stir often, leave half-dry paint alone.",
     ]
     y = side.top + 22

@@ -20,8 +20,8 @@ __all__ = ["days_charts", "light_picture"]
 
 DPI = 150
 ROW_MM = 3.9
-_GREYS = {"prepare": "#d8d8d8", "ground": "#f2f2f2", "draw": "#c8c8c8", "look": "#7a6ad8", "black": "#202020",
-          "trim": "#8a8a8a", "finish": "#d8d8d8"}  # fmt: skip
+_GREYS = {"prepare": "#d8d8d8", "ground": "#f2f2f2", "draw": "#c8c8c8", "look": "#7a6ad8",
+          "black": "#202020", "trim": "#8a8a8a", "finish": "#d8d8d8"}  # fmt: skip
 
 
 def days_charts(
@@ -71,8 +71,8 @@ def _days_chart(
                 row, across(line.touch_dry_h) - end, left=end, height=0.42, color="#8f8f8f", linewidth=0
             )
         fill = looks[line.step.product].daylight if line.step.kind == "colour" else _GREYS[line.step.kind]
-        axes.barh(row, max(end - start, band * 0.006), left=start, height=0.74, color=fill, edgecolor="black",
-                  linewidth=0.6)  # fmt: skip
+        length = max(end - start, band * 0.006)
+        axes.barh(row, length, left=start, height=0.74, color=fill, edgecolor="black", linewidth=0.6)
     axes.set_yticks(range(len(names)), names)
     axes.tick_params(axis="both", labelsize=9, length=0)
     axes.set_ylim(len(names) - 0.4, -0.6)

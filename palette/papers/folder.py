@@ -80,9 +80,5 @@ def _file_names(plan: Plan) -> list[str]:
     if len(plan.panels) == 1:
         return [""]
     digits = len(str(len(plan.panels)))
-    return [
-        f"-{number:0{digits}d}-{re.sub(r'[^a-z0-9]+', '-', each.panel.name.lower()).strip('-')[:40]}".rstrip(
-            "-"
-        )
-        for number, each in enumerate(plan.panels, 1)
-    ]
+    words = (re.sub(r"[^a-z0-9]+", "-", each.panel.name.lower()).strip("-") for each in plan.panels)
+    return [f"-{number:0{digits}d}-{word[:40]}".rstrip("-") for number, word in enumerate(words, 1)]

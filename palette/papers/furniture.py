@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words, text_width, wrap_words
 from palette.papers.sheet import LEAST_PT, MM_PER_PT, Sheet
-
-import numpy as np
 
 __all__ = ["CAUTION_LINE", "frame_page", "page_number", "room_of", "tick_box"]
 
 CAUTION_LINE = (
-    "Usual cautions: never hide an exit · no eyes into lamps · fresh air · lead test before sanding old paint · "
-    "two to lift. Local code, the product's sheet and licensed practice decide."
+    "Usual cautions: never hide an exit · no eyes into lamps · fresh air · lead test before sanding old "
+    "paint · two to lift. Local code, the product's sheet and licensed practice decide."
 )
 
 HEADER_MM = 14.0

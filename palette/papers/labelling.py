@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from palette.colour import Array
 from palette.papers.marks import Box, Dots, Lines, Mark, Words, area_of, text_width, wrap_words
 from palette.papers.sheet import LEAST_PT, MM_PER_PT
 
@@ -144,7 +145,7 @@ def labels_in_margins(
         base = y + LEAST_PT * MM_PER_PT * 0.26
         words = Words(
             x=x, y=base, text=wanted[sections[row]][0], size_pt=LEAST_PT, bold=True, anchor=anchor
-        )  # type: ignore[arg-type]
+        )
         end = (x - 0.8 if anchor == "start" else x + 0.8, y)
         labels.append(
             Label(section=sections[row], box=words.box, words=(words,),
@@ -185,7 +186,7 @@ def _set_lines(lines: Sequence[tuple[str, float, bool]], box: Box) -> tuple[Word
     return tuple(words)
 
 
-def _places(outline: Polygon) -> np.ndarray:  # type: ignore[type-arg]
+def _places(outline: Polygon) -> Array:
     """Return points in an outline to try, the roomiest first."""
     import shapely
 

@@ -16,7 +16,7 @@ from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words, text_
 from palette.papers.paint_map import label_view, whole_window
 from palette.papers.sheet import LEAST_PT, MM_PER_PT, sheet_of
 from palette.papers.views import view_in
-from palette.papers.work_plan import clock_words
+from palette.papers.wording import clock_words
 from palette.plan import CLOSING, PaintedPanel, Plan, WorkStep, list_days
 
 __all__ = ["overview_page"]
@@ -73,7 +73,7 @@ def _size_words(plan: Plan) -> str:
     sections = sum(len(each.panel.sections) for each in plan.panels)
     panels = "1 panel" if len(plan.panels) == 1 else f"{len(plan.panels)} panels"
     hours = plan.timetable.person_hours
-    return f"{panels}, {sections} sections, {area:.1f} m², about {hours:.0f} hours of work for all hands together"
+    return f"{panels}, {sections} sections, {area:.1f} m², about {hours:.0f} hours of work in all"
 
 
 def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
@@ -193,9 +193,8 @@ def _buying_and_lamps(plan: Plan) -> Iterator[_Told]:
     if plan.lamps is not None:
         light = plan.lamps.light
         yield _head("Lamps")
-        yield _Told(
-            f"{len(plan.lamps.lamps)} lamps, mean {light.mean * 100:.0f} µW/cm², evenness {light.evenness:.2f}"
-        )
+        told = f"mean {light.mean * 100:.0f} µW/cm², evenness {light.evenness:.2f}"
+        yield _Told(f"{len(plan.lamps.lamps)} lamps, {told}")
 
 
 def _minding(plan: Plan) -> Iterator[_Told]:

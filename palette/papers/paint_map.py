@@ -71,10 +71,11 @@ def scale_remark(plan: Plan, each: PaintedPanel) -> str:
     view = view_in(whole_window(each), Box(0, 0, *inner), wanted=paper.scale)
     if paper.scale is None or view.scale == paper.scale:
         return ""
+    wide, high = panel.width_mm / paper.scale, panel.height_mm / paper.scale
     return (
-        f"{panel.name}: at 1 : {paper.scale:g} it needs {panel.width_mm / paper.scale:.0f} × "
-        f"{panel.height_mm / paper.scale:.0f} mm, and {paper.size} has {inner[0]:.0f} × {inner[1]:.0f} mm for it; "
-        f"drawn at 1 : {view.scale:g} instead, use larger paper for the wanted scale."
+        f"{panel.name}: at 1 : {paper.scale:g} it needs {wide:.0f} × {high:.0f} mm, and {paper.size} has "
+        f"{inner[0]:.0f} × {inner[1]:.0f} mm for it; drawn at 1 : "
+        f"{view.scale:g} instead, use larger paper for the wanted scale."
     )
 
 

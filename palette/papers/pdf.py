@@ -64,7 +64,7 @@ def counting_canvas(sheet: Sheet | None = None) -> type[Canvas]:
             self.sheet = sheet
             self._kept: list[dict[str, Any]] = []
 
-        def showPage(self) -> None:
+        def showPage(self) -> None:  # noqa: N802  the base class calls it so
             self._kept.append(dict(self.__dict__))
             self._startPage()
 

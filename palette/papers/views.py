@@ -11,8 +11,8 @@ from palette.papers.marks import Box
 
 __all__ = ["SCALES", "View", "round_scale", "view_in"]
 
-SCALES = (1, 2, 2.5, 4, 5, 7.5, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100, 120, 125,
-          150, 200, 250, 300, 400, 500)  # fmt: skip
+SCALES = (1, 2, 2.5, 4, 5, 7.5, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100,
+          120, 125, 150, 200, 250, 300, 400, 500)  # fmt: skip
 """Scales a tape or a scale rule can follow."""
 
 
@@ -45,7 +45,7 @@ class View:
 
 
 def round_scale(needed: float) -> float:
-    """Return the smallest usual scale that is at least this; beyond the list, tens of thousands do not matter."""
+    """Return the smallest usual scale that is at least this, beyond the list the next hundred."""
     return next((scale for scale in SCALES if scale >= needed - 1e-9), float(np.ceil(needed / 100) * 100))
 
 

@@ -26,7 +26,7 @@ def calendar_of(plan: Plan) -> bytes:
     calendar.add("prodid", "-//palette//paint plan//EN")
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", plan.title)
-    stamp = dt.datetime.combine(start, dt.time(0), tzinfo=dt.timezone.utc)
+    stamp = dt.datetime.combine(start, dt.time(0), tzinfo=dt.UTC)
     for line in list_days(plan.timetable):
         calendar.add_component(_event(plan, line, start, stamp))
     text: bytes = calendar.to_ical()

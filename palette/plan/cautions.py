@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from palette.lamps import Exposure, Lamp
+from palette.lamps import Exposure
 from palette.plan.settings import Settings
 
 __all__ = ["CLOSING", "Caution", "choose_cautions"]
@@ -27,24 +27,27 @@ class Caution:
 
 
 def choose_cautions(
-    settings: Settings, *, height_mm: float, lamps: tuple[Lamp, ...], exposures: tuple[Exposure, ...]
+    settings: Settings, *, height_mm: float, exposures: tuple[Exposure, ...]
 ) -> tuple[Caution, ...]:
-    """Return the cautions for a wall this high, with these lamps and places people stay at."""
+    """Return the cautions for a wall this high, with these places people stay at."""
     found = [
         Caution(
             title="Exits",
-            text="Never paint over, hide or imitate a required exit, its sign, an alarm, an extinguisher or an "
-            "emergency lamp; keep them clear, visible and lit. A concealed hatch is scenery, never a way out.",
+            text="Never paint over, hide or imitate a required exit, its sign, an alarm, an extinguisher "
+            "or an emergency lamp; keep them clear, visible and lit. A concealed hatch is scenery, never "
+            "a way out.",
         ),
         Caution(
             title="Fire",
-            text="Panels, treatments and coats in places people walk through fall under flame-spread rules. Ask "
-            "the authority before treating; painting or washing may undo a treatment. Keep the papers.",
+            text="Panels, treatments and coats in places people walk through fall under flame-spread "
+            "rules. Ask the authority before treating; painting or washing may undo a treatment. Keep "
+            "the papers.",
         ),
         _uv_caution(exposures),
         Caution(
             title="Air",
-            text="Open the doors while painting and drying. No flames or sparks near wet paint or sanding dust.",
+            text="Open the doors while painting and drying. No flames or sparks near wet paint or "
+            "sanding dust.",
         ),
     ]
     if settings.site.method == "spray":
@@ -61,7 +64,10 @@ def choose_cautions(
     if height_mm > LADDER_MM:
         text = "One out for four up, three points of contact, nobody alone, never reach sideways."
         found.append(Caution(title="Ladders", text=text))
-    text = "Two to lift; fix standing panels against tipping. Cables off the walkway, no loads on extension chains."
+    text = (
+        "Two to lift; fix standing panels against tipping. Cables off the walkway, no loads on "
+        "extension chains."
+    )
     found.append(Caution(title="Panels, cables", text=text))
     if settings.site.lamps_outdoors:
         text = "Outdoors or in the damp: lamps and plugs rated for it, ground-fault protection."
@@ -71,8 +77,8 @@ def choose_cautions(
 
 def _uv_caution(exposures: tuple[Exposure, ...]) -> Caution:
     text = (
-        "Do not look into blacklights; aim them at the wall, keep them from children's reach. Some people are "
-        "light-sensitive, by illness or medicine. Broken outer glass: lamp off at once."
+        "Do not look into blacklights; aim them at the wall, keep them from children's reach. Some "
+        "people are light-sensitive, by illness or medicine. Broken outer glass: lamp off at once."
     )
     over = [exposure for exposure in exposures if not exposure.within_day]
     if over:

@@ -164,7 +164,6 @@ def make_plan(
         cautions=choose_cautions(
             settings,
             height_mm=max(each.panel.height_mm for each in painted),
-            lamps=lamps.lamps if lamps else (),
             exposures=lamps.exposures if lamps else (),
         ),
         remarks=tuple(_remarks(needs, purchases, lamps, settings)),
@@ -247,7 +246,7 @@ def _remarks(
         found.append("No start date is set, so days are counted and no calendar file is written.")
     if lamps and lamps.placing and not lamps.placing.reached:
         found.append(
-            f"{len(lamps.lamps)} lamps reach a mean of {lamps.placing.mean_w_m2 * 100:.0f} µW/cm² and an "
-            f"evenness of {lamps.placing.evenness:.2f}, less than wanted; allow more lamps or stronger ones."
+            f"{len(lamps.lamps)} lamps reach a mean of {lamps.placing.mean_w_m2 * 100:.0f} µW/cm² and "
+            f"an evenness of {lamps.placing.evenness:.2f}, less than wanted; allow more or stronger ones."
         )
     return found

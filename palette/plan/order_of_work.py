@@ -201,21 +201,21 @@ def _deal(pieces: Sequence[Piece], steps: Sequence[WorkStep], days: Days) -> lis
         now, helper = heapq.heappop(free)
         while ready and ready[0][0] <= now + 1e-9:
             heapq.heappush(startable, heapq.heappop(ready)[1])
-        place = _first_allowed(startable, pieces, limit, running, now)
-        if place is None:
+        chosen = _first_allowed(startable, pieces, limit, running, now)
+        if chosen is None:
             # Nothing may start yet: come back when the next piece is ready or a crowded step thins out.
             later = [when for when, _ in ready[:1]]
             later += [min(t for t in running[pieces[p].step] if t > now) for p in startable]
             heapq.heappush(free, (max(min(later), now + 1e-6), helper))
             continue
-        piece = pieces[place]
+        piece = pieces[chosen]
         change = CHANGE_H if holds.get(helper, "") not in ("", product[piece.step]) else 0.0
         start, end = hours.fit(now, piece.hours + change)
         holds[helper] = product[piece.step]
         running[piece.step].append(end)
         done.append(Stretch(piece=piece, helper=helper, start_h=start, end_h=end))
         heapq.heappush(free, (end, helper))
-        for other, lag in followers[place]:
+        for other, lag in followers[chosen]:
             ready_at[other] = max(ready_at[other], end + lag)
             open_waits[other] -= 1
             if open_waits[other] == 0:

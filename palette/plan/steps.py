@@ -128,8 +128,10 @@ def _in_order(paints: Sequence[Paint], settings: Settings) -> Iterator[WorkStep]
     )
     yield replace(_wet(step, liquids["black"], 1, factor), product=settings.surface.trim_paint, coats=1)
     if "clear" in liquids:
-        step = WorkStep(title="Clear coat, tested on a swatch first", kind="ground", surface="face",
-                        caution="a UV-filter varnish blocks the light that makes the paint glow")  # fmt: skip
+        step = WorkStep(
+            title="Clear coat, tested on a swatch first", kind="ground", surface="face",
+            caution="a UV-filter varnish blocks the light that makes the paint glow",
+        )  # fmt: skip
         yield _wet(step, liquids["clear"], 1, factor)
     yield WorkStep(
         title="Fix the trim, photograph in both lights, label, file; store leftovers dark", kind="finish",

@@ -36,9 +36,10 @@ def quantities_csv(plan: Plan) -> str:
 
 def shopping_csv(plan: Plan) -> str:
     """Return one row for every kind of container to buy."""
+    currency = plan.settings.buying.currency
     rows = [
         [purchase.product, count, f"{container.litres:g}", f"{container.litres / US_GALLON_L:.4g}",
-         f"{container.price / 100:.2f}", f"{container.price * count / 100:.2f}", plan.settings.buying.currency]
+         f"{container.price / 100:.2f}", f"{container.price * count / 100:.2f}", currency]
         for purchase in plan.purchases
         for container, count in purchase.counts
     ]  # fmt: skip

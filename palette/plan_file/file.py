@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -105,7 +106,7 @@ class _Reader:
         found = []
         for number, table in enumerate(tables, 1):
             where = f"{self.where}, {name} {number}"
-            row = self.attempt(lambda table=table, where=where: read(table, where), None)
+            row = self.attempt(partial(read, table, where), None)
             if row is not None:
                 found.append(row)
         return tuple(found)

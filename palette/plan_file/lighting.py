@@ -45,8 +45,8 @@ def read_lamp_table(table: Mapping[str, Any], where: str) -> Lamp:
     if "along" in table:
         more["along"] = take_choice(table, "along", ("across", "up"), where=where)
     return Lamp(
-        id=name, x_mm=x, y_mm=y, out_mm=out, aim_x_mm=aim[0], aim_y_mm=aim[1], beam_deg=beam, length_mm=length,
-        intensity_w_sr=_intensity(table, beam, length, where=where), **more,
+        id=name, x_mm=x, y_mm=y, out_mm=out, aim_x_mm=aim[0], aim_y_mm=aim[1], beam_deg=beam,
+        length_mm=length, intensity_w_sr=_intensity(table, beam, length, where=where), **more,
     )  # fmt: skip
 
 

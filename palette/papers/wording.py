@@ -1,0 +1,43 @@
+"""Times, durations, places and volumes as people say them."""
+
+from __future__ import annotations
+
+from palette.units import US_GALLON_L
+
+__all__ = ["clock_words", "duration_words", "figure_words", "place_words", "volume_words"]
+
+
+def clock_words(hour: float) -> str:
+    """Return an hour of the timetable as a time of day to five minutes, 14:05."""
+    minutes = round(hour * 12) * 5 % (24 * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def duration_words(seconds: float) -> str:
+    """Return a duration: 8 h, 2 h 47 min, 17 min, 40 s; rounded down, so that nobody stays longer."""
+    if seconds < 120:
+        return f"{int(seconds)} s"
+    hours, minutes = divmod(int(seconds // 60), 60)
+    if not hours:
+        return f"{minutes} min"
+    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+
+
+def place_words(x_mm: float, y_mm: float, height_mm: float) -> str:
+    """Return a place on or off a wall of this height as one measures it."""
+    across = f"{x_mm / 10:.0f} cm from the left"
+    if y_mm < 0:
+        return f"{across}, {-y_mm / 10:.0f} cm above the top"
+    if y_mm > height_mm:
+        return f"{across}, {(y_mm - height_mm) / 10:.0f} cm below the foot"
+    return f"{across}, {y_mm / 10:.0f} cm down"
+
+
+def volume_words(litres: float | None) -> str:
+    """Return litres with US gallons on a second line, or that it is not known."""
+    return "not known" if litres is None else f"{litres:.2f} L\n{litres / US_GALLON_L:.2f} gal"
+
+
+def figure_words(value: float) -> str:
+    """Return a figure with two or three digits that count."""
+    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
