@@ -79,10 +79,16 @@ class NoScheme(PaletteError):
         What was asked for and cannot be had.
     rules : tuple of str
         Kinds of the rules that together cannot hold, as far as they are known.
+    places : tuple of tuple of str
+        The sections at which they collide: taken together, no fewer places collide. An empty
+        tuple stands for the whole panel.
     """
 
-    def __init__(self, sentence: str, rules: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self, sentence: str, rules: tuple[str, ...] = (), places: tuple[tuple[str, ...], ...] = ()
+    ) -> None:
         self.rules = rules
+        self.places = places
         super().__init__(sentence)
 
 

@@ -33,7 +33,7 @@ class PairTables:
 def gather_pairs(
     given: Iterable[tuple[int, int, NDArray[np.bool_]]], paints: int, *, merge: bool
 ) -> PairTables:
-    """Return the tables of all pairs, sorted; with `merge`, tables on one pair become one."""
+    """Return the tables of all pairs: merged, one a pair and sorted; else all, in the order given."""
     shelf = _Shelf()
     placed: list[tuple[int, int, int]] = []
     of_pair: dict[tuple[int, int], int] = {}
@@ -46,8 +46,7 @@ def gather_pairs(
         earlier = of_pair.get(pair)
         of_pair[pair] = table if earlier is None else shelf.merged(earlier, table)
     if merge:
-        placed = [(*pair, table) for pair, table in of_pair.items()]
-    placed.sort()
+        placed = sorted((*pair, table) for pair, table in of_pair.items())
     rows = np.array(placed, np.int64).reshape(-1, 3)
     tables = np.array(shelf.tables, bool).reshape(-1, paints, paints)
     return PairTables(pairs=rows[:, :2], table_of=rows[:, 2], tables=tables)

@@ -18,8 +18,8 @@ from palette.solving.confirming import restate
 from palette.solving.contrast import sharpen
 from palette.solving.engine import Engine, engine_name
 from palette.solving.formula import Ints
+from palette.solving.gathering import build_model
 from palette.solving.limits import Clock, Limits
-from palette.solving.model import build_model
 from palette.solving.preferences import meet_preferences
 from palette.solving.repeats import spread_repeats
 from palette.solving.standing import Standing

@@ -22,7 +22,7 @@ from grounds import slab_wall, voronoi_wall
 
 from palette.rules import Clash, Depth
 from palette.solving import solve
-from palette.solving.model import build_model
+from palette.solving.gathering import build_model
 
 RULES = [Clash(min_difference=10.0, min_hue_angle=None), Depth(tolerance=25.0)]
 
@@ -39,6 +39,7 @@ def peer(survey, seconds: float) -> tuple[float, float | None, bool]:
 
     start = time.perf_counter()
     model = build_model(survey, RULES)
+    tables = model.must.tables
     cp = cp_model.CpModel()
     sections, paints = model.shape
     has = [[cp.new_bool_var("") for _ in range(paints)] for _ in range(sections)]
@@ -49,14 +50,14 @@ def peer(survey, seconds: float) -> tuple[float, float | None, bool]:
     reach = [cp.new_bool_var("") for _ in strengths]
     for lower, upper in itertools.pairwise(reach):
         cp.add_implication(upper, lower)
-    for (a, b), table in zip(model.pairs.tolist(), model.table_of.tolist(), strict=True):
+    for (a, b), table in zip(tables.pairs.tolist(), tables.table_of.tolist(), strict=True):
         for p in range(paints):
             for q in range(paints):
-                if not model.tables[table][p, q]:
+                if not tables.tables[table][p, q]:
                     cp.add_bool_or(~has[a][p], ~has[b][q])
                 elif rank[p, q] + 1 < len(strengths):
                     cp.add_bool_or(~has[a][p], ~has[b][q], ~reach[rank[p, q] + 1])
-    for slope in model.slopes:
+    for slope in model.must.slopes:
         values, value = np.unique(slope.value, return_inverse=True)
         places, place = np.unique(slope.position, return_inverse=True)
         low = [[cp.new_bool_var("") for _ in values] for _ in places]
