@@ -67,4 +67,4 @@ def _lamp_table(plan: Plan, width_mm: float) -> Flowable:
             place_words(lamp.aim_x_mm, lamp.aim_y_mm, height), f"{lamp.beam_deg:.0f}°",
             f"{lamp.peak_nm:.0f} nm", risk_group_of(lamp),
         ])  # fmt: skip
-    return table(rows, (12, 0, 68, 30, 62, 16, 18, 18), width_mm, bold=(0,))
+    return table(rows, (12, 0, 74, 30, 64, 14, 17, 16), width_mm, bold=(0,))

@@ -85,8 +85,14 @@ class _Reader:
         try:
             return read()
         except InputError as fault:
-            self.faults.extend(fault.each())
+            self.faults.extend(self.placed(each) for each in fault.each())
             return otherwise
+
+    def placed(self, fault: InputError) -> InputError:
+        """Add the file's name to a fault a value found by itself."""
+        if fault.where.startswith(self.where):
+            return fault
+        return InputError(f"{self.where}, {fault.where}", fault.what, fault.mend)
 
     def table(self, name: str) -> Mapping[str, Any]:
         value = self.document.get(name, {})

@@ -21,7 +21,9 @@ def test_the_weight_is_that_of_the_printed_table(nm, printed):
 
 
 # Equation 2c itself, worked out in an open photobiology package.
-@pytest.mark.parametrize(("nm", "weight"), [(365, 1.123e-4), (370, 9.31e-5), (385, 5.30e-5), (395, 3.64e-5)])
+@pytest.mark.parametrize(
+    ("nm", "weight"), [(365, 1.123e-4), (370, 9.31e-5), (385, 5.30e-5), (395, 3.64e-5)]
+)
 def test_the_weight_is_that_of_the_equation(nm, weight):
     assert actinic_weight(np.array(nm)) == pytest.approx(weight, rel=2e-3)
 

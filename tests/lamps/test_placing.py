@@ -42,7 +42,9 @@ def test_one_lamp_less_was_tried_on_a_dense_grid_and_fails():
         for out in np.linspace(400, 2500, 8):
             for above in (0.0, 400.0, 800.0):
                 for aim in np.linspace(0, WALL[1], 6):
-                    row = [WALL[0] / 2 + (k - (fewer - 1) / 2) * pitch * WALL[0] / fewer for k in range(fewer)]
+                    row = [
+                        WALL[0] / 2 + (k - (fewer - 1) / 2) * pitch * WALL[0] / fewer for k in range(fewer)
+                    ]
                     lamps = [Lamp(id=str(x), x_mm=x, y_mm=-above, out_mm=out, aim_x_mm=x, aim_y_mm=aim,
                                   beam_deg=90, intensity_w_sr=FLOOD.intensity_w_sr) for x in row]  # fmt: skip
                     level, even = measure(lamps, step=150.0)

@@ -1,0 +1,126 @@
+"""``palette plan`` and ``palette lamps`` from the outside."""
+
+import json
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+from typer.testing import CliRunner
+
+from palette.cli import app
+from palette.errors import InputError
+
+CANYON = Path(__file__).parents[2] / "examples" / "canyon"
+RUN = CliRunner()
+
+
+@pytest.fixture
+def scheme(tmp_path):
+    """A scheme by hand: any eight cans in turn, good enough for paper."""
+    import palette
+
+    brief = palette.read_brief(CANYON / "brief.toml")
+    paints = [paint.id for paint in brief.paints]
+    paint_of = {section: paints[k % len(paints)] for k, section in enumerate(brief.panel.ids)}
+    path = tmp_path / "scheme.json"
+    document = {"version": 1, "brief": str(CANYON / "brief.toml"), "paint_of": paint_of}
+    path.write_text(json.dumps(document), encoding="utf-8")
+    return path
+
+
+def test_the_folder_holds_every_paper(scheme, tmp_path):
+    out = tmp_path / "papers"
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(out)])
+    assert found.exit_code == 0, found.output
+    assert sorted(path.name for path in out.iterdir()) == [
+        "by-can.pdf", "days.ics", "labels.pdf", "overview.pdf", "paint-map.pdf", "paint-map.svg", "quantities.csv",
+        "sections.csv", "shopping.csv", "tracing.pdf", "work-plan.pdf",
+    ]  # fmt: skip
+    assert "8 cans" in found.output
+    assert len(PdfReader(out / "overview.pdf").pages) == 1
+
+
+def test_it_is_the_same_twice(scheme, tmp_path):
+    for name in ("one", "two"):
+        RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / name)])
+    for path in sorted((tmp_path / "one").iterdir()):
+        assert path.read_bytes() == (tmp_path / "two" / path.name).read_bytes(), path.name
+
+
+def test_a_slip_in_the_plan_file_is_told_and_the_rest_is_made(scheme, tmp_path):
+    bad = tmp_path / "bad.toml"
+    bad.write_text(
+        '[[container]]\nproduct = "white"\nsize = "1 L"\nprice = -3\n[paper]\ntracing = "none"\n'
+    )
+    out = tmp_path / "papers"
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--plan", str(bad)])
+    assert found.exit_code == 2
+    assert "container 1: its price is -3, below zero; give what it costs, 0 or more." in found.output
+    assert "Traceback" not in found.output
+    text = "".join(page.extract_text() for page in PdfReader(out / "work-plan.pdf").pages)
+    assert "below zero" in text
+    assert not (out / "tracing.pdf").exists()
+    assert not list(out.glob("*.part"))
+
+
+def test_a_scale_too_large_for_the_paper_is_one_sentence(scheme, tmp_path):
+    wish = tmp_path / "wish.toml"
+    wish.write_text('[paper]\nscale = "1:5"\ntracing = "none"\n')
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--plan", str(wish)])
+    assert found.exit_code == 0
+    # 2438.4 × 1828.8 mm at 1 : 5 is 488 × 366 mm.
+    assert "North wall: at 1 : 5 it needs 488 × 366 mm, and A4 has" in found.output
+    wish.write_text('[paper]\nscale = "1:20"\ntracing = "none"\n')
+    out = tmp_path / "smaller"
+    assert (
+        "it needs"
+        not in RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--plan", str(wish)]).output
+    )
+    assert "scale 1 : 20" in PdfReader(out / "paint-map.pdf").pages[0].extract_text()
+
+
+@pytest.mark.parametrize("size", ["A3", "Letter", "Tabloid"])
+def test_other_papers(scheme, tmp_path, size):
+    out = tmp_path / size
+    assert RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--paper", size]).exit_code == 0
+    # Points: A3 842 × 1191 (ISO 216), Letter 612 × 792, Tabloid 792 × 1224 (ANSI Y14.1).
+    sides = {"A3": (842, 1191), "Letter": (612, 792), "Tabloid": (792, 1224)}[size]
+    box = PdfReader(out / "paint-map.pdf").pages[0].mediabox
+    assert sorted((round(float(box.width)), round(float(box.height)))) == list(sides)
+
+
+def test_an_unknown_paper_writes_nothing(scheme, tmp_path):
+    out = tmp_path / "papers"
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--paper", "B5"])
+    assert isinstance(found.exception, InputError)
+    assert str(found.exception).startswith('paper: there is no page size "B5"; use one of: A4')
+    assert not out.exists()
+
+
+def test_a_scheme_without_a_brief_asks_for_one(scheme, tmp_path):
+    document = json.loads(scheme.read_text())
+    del document["brief"]
+    scheme.write_text(json.dumps(document))
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers")])
+    assert "does not say which brief" in str(found.exception)
+    given = ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--brief", str(CANYON / "brief.toml")]
+    assert RUN.invoke(app, given).exit_code == 0
+
+
+def test_json_is_one_object(scheme, tmp_path):
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--json"])
+    document = json.loads(found.stdout)
+    assert len(document["files"]) == 11
+    assert all(Path(file).exists() for file in document["files"])
+
+
+def test_lamps_are_placed_from_the_command_line():
+    arguments = ["lamps", str(CANYON / "wall.svg"), "--plan", str(CANYON / "plan.toml"), "--json"]
+    found = RUN.invoke(app, [*arguments, "--mean", "80", "--evenness", "0.5"])
+    document = json.loads(found.stdout)
+    assert found.exit_code == 0
+    assert document["reached"] is True
+    assert document["evenness"] >= 0.5
+    most = RUN.invoke(app, [*arguments, "--mean", "5000", "--most", "1"])
+    assert most.exit_code == 1
+    assert json.loads(most.stdout)["reached"] is False
