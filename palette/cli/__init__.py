@@ -10,7 +10,7 @@ import sys
 
 import typer
 
-from palette.cli import assign, check, lamps, neighbours, page, paints, plan, preview
+from palette.cli import assign, check, lamps, neighbours, page, paints, photo, plan, preview
 from palette.errors import InputError, PaletteError
 
 __all__ = ["app", "main"]
@@ -24,7 +24,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for command in (neighbours, assign, check, preview, paints, page, plan, lamps):
+for command in (neighbours, assign, check, preview, paints, page, plan, lamps, photo):
     command.register(app)
 
 

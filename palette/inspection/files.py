@@ -1,0 +1,48 @@
+"""The files of one reading: the marked photo, the table, JSON, and the panel for later years."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+from palette.inspection.document import photo_to_dict, scheme_of_reading
+from palette.inspection.marking import draw_findings
+from palette.inspection.reading import PhotoReading
+from palette.inspection.verdict import PhotoVerdict
+from palette.layouts import panel_to_svg
+from palette.saving import make_folder, save_preview, save_scheme, write_atomically, write_json
+
+__all__ = ["save_reading"]
+
+
+def save_reading(reading: PhotoReading, verdict: PhotoVerdict, folder: Path) -> tuple[Path, ...]:
+    """Write marked.png, photo.json, sections.csv and panel.svg, and scheme.json where every paint is
+    known; return their paths.
+
+    panel.svg is an ordinary layout and scheme.json an ordinary scheme: last year's panel can be a
+    fixed neighbour of this year's.
+    """
+    make_folder(folder)
+    files = [
+        save_preview(draw_findings(reading, verdict), folder / "marked.png"),
+        write_json(folder / "photo.json", photo_to_dict(reading, verdict)),
+        write_atomically(folder / "sections.csv", _table(reading).encode()),
+        write_atomically(folder / "panel.svg", panel_to_svg(reading.panel).encode()),
+    ]
+    scheme = scheme_of_reading(reading)
+    if scheme is not None:
+        files.append(save_scheme(scheme, folder / "scheme.json"))
+    return tuple(files)
+
+
+def _table(reading: PhotoReading) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(["section", "paint", "confidence", "next best", "area m2"])
+    for found in reading.findings:
+        area = reading.panel.section(found.id).outline.area / 1e6
+        writer.writerow(
+            [found.id, found.paint or "", f"{found.confidence:.2f}", found.second or "", f"{area:.3f}"]
+        )
+    return text.getvalue()

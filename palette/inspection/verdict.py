@@ -1,0 +1,154 @@
+"""What is wrong on a panel that was read from a photo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour import chroma_and_hue, difference, hue_distance, lab_of_xyz
+from palette.demands import Breach
+from palette.inspection.hatch import HatchNote, judge_hatch
+from palette.inspection.reading import PhotoReading
+from palette.rules.clash import DEFAULT_MIN_CHROMA, DEFAULT_MIN_DIFFERENCE, DEFAULT_MIN_HUE_ANGLE
+from palette.rules.depth import Depth
+from palette.scheme import Scheme
+from palette.survey import Survey
+from palette.tracing.pixels import XYZ_OF_LINEAR
+
+__all__ = ["NearHue", "PhotoClash", "PhotoVerdict", "judge_reading"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoClash:
+    """Two neighbours that look alike under a light: the same paint (difference 0), or two paints
+    whose CIEDE2000 is below what the clash rule asks."""
+
+    a: str
+    b: str
+    difference: float
+    light: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NearHue:
+    """Two strongly coloured neighbours whose hues are closer than the clash rule asks, though their
+    difference suffices."""
+
+    a: str
+    b: str
+    hue_angle: float
+    light: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PhotoVerdict:
+    """Everything wrong with a photographed panel.
+
+    `clashes` are those under the photo's light first, then would-be ones under the list's other
+    light; `near_hues` weaker resemblances; `depth` breaches of "darker toward the top" where that
+    was asked for; `hatch` what shows of a concealed hatch, None where none is known.
+    """
+
+    clashes: tuple[PhotoClash, ...]
+    near_hues: tuple[NearHue, ...]
+    depth: tuple[Breach, ...]
+    hatch: HatchNote | None
+
+    @property
+    def sound(self) -> bool:
+        """True when nothing clashes, no asked-for rule is broken and no hatch shows."""
+        return not (self.clashes or self.depth or (self.hatch is not None and self.hatch.shows))
+
+
+def judge_reading(
+    reading: PhotoReading,
+    *,
+    min_difference: float = DEFAULT_MIN_DIFFERENCE,
+    darker_upward: bool = False,
+) -> PhotoVerdict:
+    """Return what is wrong; `darker_upward` asks for the depth rule, as it stands by default."""
+    clashes = _clashes_of_list(reading, min_difference)
+    if reading.appearance is None:
+        clashes = _clashes_of_groups(reading, min_difference)
+    return PhotoVerdict(
+        clashes=tuple(clashes),
+        near_hues=tuple(_near_hues(reading, clashes)),
+        depth=tuple(_depth(reading, Depth(light=(reading.light.id,)))) if darker_upward else (),
+        hatch=judge_hatch(reading) if reading.panel.hatch is not None else None,
+    )
+
+
+def _pairs(reading: PhotoReading) -> list[tuple[str, str, str, str]]:
+    """Return neighbours whose paints are both known: two sections, two paints."""
+    paint = {found.id: found.paint for found in reading.findings}
+    pairs = []
+    for contact in reading.adjacency.neighbours:
+        first, second = paint[contact.a], paint[contact.b]
+        if first is not None and second is not None:
+            pairs.append((contact.a, contact.b, first, second))
+    return pairs
+
+
+def _clashes_of_list(reading: PhotoReading, least: float) -> list[PhotoClash]:
+    appearance = reading.appearance
+    if appearance is None:
+        return []
+    place = {paint: k for k, paint in enumerate(appearance.paints)}
+    clashes = []
+    for light in appearance.lights:
+        table = appearance.differences(light)
+        for a, b, first, second in _pairs(reading):
+            amount = float(table[place[first], place[second]])
+            if first == second:
+                # One paint is one paint under any light: it is told once, under the photo's.
+                if light == reading.light.id:
+                    clashes.append(PhotoClash(a=a, b=b, difference=0.0, light=light))
+            elif amount < least:
+                clashes.append(PhotoClash(a=a, b=b, difference=round(amount, 2), light=light))
+    return clashes
+
+
+def _clashes_of_groups(reading: PhotoReading, least: float) -> list[PhotoClash]:
+    """Return clashes by the colours in the photo alone, brightest section at white."""
+    found = {f.id: f for f in reading.findings}
+    scale = max(float(np.percentile([f.linear.max() for f in reading.findings], 98)), 1e-4)
+    clashes = []
+    for a, b, first, second in _pairs(reading):
+        labs = [lab_of_xyz(np.clip(found[k].linear / scale, 0, 1) @ XYZ_OF_LINEAR.T) for k in (a, b)]
+        amount = 0.0 if first == second else float(difference(labs[0], labs[1]))
+        if amount < least:
+            clashes.append(PhotoClash(a=a, b=b, difference=round(amount, 2), light=reading.light.id))
+    return clashes
+
+
+def _near_hues(reading: PhotoReading, clashes: Sequence[PhotoClash]) -> list[NearHue]:
+    appearance = reading.appearance
+    if appearance is None:
+        return []
+    told = {(clash.a, clash.b, clash.light) for clash in clashes}
+    place = {paint: k for k, paint in enumerate(appearance.paints)}
+    near = []
+    for light in appearance.lights:
+        chroma, hue = chroma_and_hue(appearance.lab[:, appearance.light_index(light)])
+        for a, b, first, second in _pairs(reading):
+            p, q = place[first], place[second]
+            if p == q or (a, b, light) in told or min(chroma[p], chroma[q]) <= DEFAULT_MIN_CHROMA:
+                continue
+            angle = float(hue_distance(hue[p], hue[q]))
+            if angle < DEFAULT_MIN_HUE_ANGLE:
+                near.append(NearHue(a=a, b=b, hue_angle=round(angle, 1), light=light))
+    return near
+
+
+def _depth(reading: PhotoReading, rule: Depth) -> list[Breach]:
+    """Return breaches of the depth rule among the sections whose paint is known."""
+    if reading.appearance is None:
+        return []
+    from dataclasses import replace
+
+    known = {f.id: f.paint for f in reading.findings if f.paint is not None}
+    panel = replace(reading.panel, sections=tuple(s for s in reading.panel.sections if s.id in known))
+    survey = Survey(panel=panel, adjacency=reading.adjacency, paints=(), appearance=reading.appearance)
+    return list(rule.breaches(survey, Scheme(paint_of=known)))

@@ -1,0 +1,151 @@
+"""Photos from disk."""
+
+from __future__ import annotations
+
+import warnings
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour import Array
+from palette.errors import InputError
+from palette.tracing.photo import Photo
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+__all__ = ["MOST_MEGAPIXELS", "parse_corners", "read_photo"]
+
+MOST_MEGAPIXELS = 60
+"""A larger picture is no phone photo; it is refused before it is unpacked."""
+
+_WORKING_SIDE_PX = 2000
+_FORMATS = {"JPEG", "MPO", "PNG", "HEIF"}
+_SHOOT = (
+    "shoot again: square on, the whole panel in the picture, exposure locked on its brightest section, "
+    "a gray card in a corner"
+)
+
+
+def read_photo(path: str | Path) -> Photo:
+    """Return a photo, upright, in sRGB, at a working size.
+
+    JPEG, PNG and HEIC; turned as its EXIF data say, its colours taken from the phone's own colour
+    space to sRGB. A picture of 50 megapixels is never held at its full size when it is a JPEG.
+
+    Raises
+    ------
+    InputError
+        It is no photo, damaged, too large, or shows nothing.
+    """
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    path = Path(path)
+    _register_heic()
+    if not path.exists():
+        raise InputError(str(path), "there is no such file", "check the name and the folder")
+    if path.is_dir():
+        raise InputError(str(path), "this is a folder", "name the photo inside it")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            with Image.open(path) as opened:
+                if opened.format not in _FORMATS:
+                    what = f"its kind, {opened.format}, is not read"
+                    raise InputError(path.name, what, "save it as JPEG, PNG or HEIC")
+                full = opened.width * opened.height
+                if full > MOST_MEGAPIXELS * 1_000_000:
+                    what = f"it has {full / 1e6:.0f} megapixels, more than the {MOST_MEGAPIXELS} allowed"
+                    raise InputError(path.name, what, "save a smaller copy")
+                if min(opened.size) < 100:
+                    what = f"it has only {opened.width} x {opened.height} pixels"
+                    raise InputError(path.name, what, "use the photo as the phone took it")
+                before = opened.size
+                factor = max(1, round(max(before) / _WORKING_SIDE_PX))
+                opened.draft("RGB", (-(-before[0] // factor), -(-before[1] // factor)))
+                left = max(1, round(factor * opened.width / before[0]))
+                profile = opened.info.get("icc_profile")
+                turned = opened.getexif().get(0x0112, 1) in (5, 6, 7, 8)
+                picture = _as_rgb(opened.reduce(left) if left > 1 else opened)
+                picture = ImageOps.exif_transpose(_in_srgb(picture, profile, exif=opened.getexif()))
+    except UnidentifiedImageError:
+        raise InputError(path.name, "this is not a photo", "give a JPEG, PNG or HEIC file") from None
+    except Image.DecompressionBombError:
+        what = f"it has far more than the {MOST_MEGAPIXELS} megapixels allowed"
+        raise InputError(path.name, what, "save a smaller copy") from None
+    except (OSError, SyntaxError, ValueError, EOFError) as fault:
+        what = f"the file is damaged or cut short ({str(fault)[:80] or 'no more data'})"
+        raise InputError(path.name, what, "copy it from the phone once more") from None
+    pixels = np.asarray(picture, np.uint8)
+    _refuse_blank(pixels, path.name)
+    width, height = before[::-1] if turned else before
+    return Photo(pixels=pixels, width_px=width, height_px=height, source=path.name)
+
+
+def _register_heic() -> None:
+    import pillow_heif
+
+    pillow_heif.register_heif_opener()
+
+
+def _as_rgb(picture: Image) -> Image:
+    """Return a picture in 8-bit RGB, what is transparent in it white."""
+    from PIL import Image
+
+    if picture.mode == "RGB":
+        return picture.copy()
+    if picture.mode.startswith("I;16") or picture.mode == "I":
+        grey = (np.asarray(picture, np.int64) >> 8).clip(0, 255).astype(np.uint8)
+        return Image.fromarray(grey).convert("RGB")
+    if "A" in picture.mode or "transparency" in picture.info:
+        layer = picture.convert("RGBA")
+        ground = Image.new("RGBA", layer.size, "white")
+        return Image.alpha_composite(ground, layer).convert("RGB")
+    return picture.convert("RGB")
+
+
+def _in_srgb(picture: Image, profile: bytes | None, *, exif: Image.Exif) -> Image:
+    """Return a picture taken from its own colour space to sRGB; phones use a wider one."""
+    import io
+
+    from PIL import ImageCms
+
+    if profile:
+        try:
+            own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            if "sRGB" not in ImageCms.getProfileDescription(own):
+                converted = ImageCms.profileToProfile(picture, own, ImageCms.createProfile("sRGB"))
+                picture = converted if converted is not None else picture
+        except ImageCms.PyCMSError:
+            # A broken profile: the colours as they stand are the best guess.
+            pass
+    picture.info["exif"] = exif.tobytes()
+    return picture
+
+
+def _refuse_blank(pixels: NDArray[np.uint8], name: str) -> None:
+    brightest = pixels.max(axis=2)
+    if np.percentile(brightest, 99.7) < 16:
+        raise InputError(name, "the photo is black: nothing can be read in it", _SHOOT)
+    if np.percentile(pixels.min(axis=2), 15) > 250:
+        raise InputError(name, "the photo is blown out: nearly all of it is white", _SHOOT)
+
+
+def parse_corners(text: str, *, where: str) -> Array:
+    """Return four corners, shape (4, 2), from ``x,y x,y x,y x,y``.
+
+    Raises
+    ------
+    InputError
+        The text is not four pairs of numbers.
+    """
+    mend = 'write four corners from the top left clockwise, like "120,80 1010,95 1000,1500 130,1490"'
+    try:
+        found = np.array([[float(v) for v in pair.split(",")] for pair in text.split()])
+    except ValueError:
+        raise InputError(where, f'"{text}" is not four corners', mend) from None
+    if found.shape != (4, 2) or not np.all(np.isfinite(found)):
+        raise InputError(where, f'"{text}" is not four corners', mend)
+    return found

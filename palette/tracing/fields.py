@@ -1,0 +1,237 @@
+"""Which patches are painted sections, which are trim boards, and what is neither."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.tracing.regions import (
+    Labels,
+    Measures,
+    find_patches,
+    join_patches,
+    measure_patches,
+    seen_difference,
+)
+
+__all__ = ["Fields", "find_fields", "keep_whole", "tidy_sections"]
+
+_LEAST_AREA = 0.0012
+"""Of the panel: a smaller patch is a spot, not a section (58 mm square on a 4 ft x 8 ft panel)."""
+
+_LEAST_REACH = 0.007
+"""Radius of the largest disc inside, as a part of the panel's longer side: thinner is a strip."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Fields:
+    """What a squared photo shows.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (H, W)
+        Section numbers in reading order, 1 to N; 0 elsewhere.
+    trim : ndarray of bool, shape (H, W)
+        Boards round the sections.
+    dark : ndarray of bool, shape (H, W)
+        Gaps and openings.
+    gap_level : float
+        Linear brightness of the gaps, 0 to 1.
+    """
+
+    labels: Labels
+    trim: NDArray[np.bool_]
+    dark: NDArray[np.bool_]
+    gap_level: float
+
+
+def find_fields(photo: NDArray[np.uint8]) -> Fields:
+    """Return the painted sections of a squared photo, uint8 sRGB of shape (H, W, 3)."""
+    patches = find_patches(photo)
+    labels = join_patches(patches)
+    figures = measure_patches(_close_hairlines(labels), patches.calm)
+    boards = _find_trim(labels, figures)
+    trim = boards[labels]
+    sections = np.where(trim, 0, labels).astype(np.int32)
+    sections = _one_per_frame(sections) if boards.any() else sections
+    sections = tidy_sections(sections)
+    sections = _drop_scraps(sections, framed=bool(boards.any()), trim=trim)
+    return Fields(
+        labels=_in_reading_order(sections),
+        trim=trim & (sections == 0),
+        dark=(labels == 0) & (sections == 0),
+        gap_level=patches.gap_level,
+    )
+
+
+def _close_hairlines(labels: Labels) -> Labels:
+    """Return labels grown by a pixel into the dark: where a camera draws a hairline between a
+    board and its section they touch all the same."""
+    import cv2
+
+    grown = cv2.dilate(labels.astype(np.uint16), np.ones((3, 3), np.uint8)).astype(np.int32)
+    return np.where(labels == 0, grown, labels).astype(np.int32)
+
+
+def _find_trim(labels: Labels, figures: Measures) -> NDArray[np.bool_]:
+    """Return which patches are trim, bool, shape (N + 1,).
+
+    A board is known by what it does, not by its colour: it runs round a section and touches it
+    all along, with no dark line between. White paint between dark gaps is therefore a section.
+    """
+    count = len(figures.area)
+    trim = np.zeros(count, bool)
+    wrapped = figures.contact / np.maximum(figures.edge, 1)[:, None]
+    for board in range(1, count):
+        inside = [
+            k
+            for k in range(1, count)
+            if k != board and wrapped[k, board] > 0.55 and figures.area[k] > 0.0006 * labels.size
+        ]
+        content = sum(int(figures.area[k]) for k in inside)
+        if inside and content > 0.4 * figures.area[board]:
+            trim[board] = True
+    if not trim.any():
+        return trim
+    width = 1.3 * float(np.median(figures.reach[trim]))
+    colour = figures.colour
+    known = colour[trim]
+    for k in range(1, count):
+        if trim[k] or figures.area[k] == 0:
+            continue
+        framed = figures.contact[k][trim].sum() > 0.55 * figures.edge[k]
+        alike = min(seen_difference(colour[k], board)[0] for board in known) < 0.1
+        # Pieces of board that a shadow or the picture's edge cut off.
+        if figures.reach[k] < width and (alike or not framed):
+            trim[k] = True
+    return trim
+
+
+def _one_per_frame(sections: Labels) -> Labels:
+    """Return labels in which everything inside one frame is one section.
+
+    With trim round every section, two patches that touch can only be one section of which a part
+    lies in shadow.
+    """
+    import cv2
+
+    _, found = cv2.connectedComponents((sections > 0).astype(np.uint8), connectivity=4)
+    return found.astype(np.int32)
+
+
+def tidy_sections(sections: Labels) -> Labels:
+    """Return labels without painted grain, knots, spots and burrs."""
+    import cv2
+
+    size = max(sections.shape)
+    close = max(3, int(0.005 * size) | 1)
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (close, close))
+    burr = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (max(3, int(0.003 * size) | 1),) * 2)
+    tidy = np.zeros_like(sections)
+    for number in range(1, int(sections.max()) + 1):
+        rows, columns = np.nonzero(sections == number)
+        if rows.size == 0:
+            continue
+        margin = close + 2
+        top, left = max(0, rows.min() - margin), max(0, columns.min() - margin)
+        window = np.s_[top : rows.max() + margin + 1, left : columns.max() + margin + 1]
+        own = (sections[window] == number).astype(np.uint8)
+        own = cv2.copyMakeBorder(own, close, close, close, close, cv2.BORDER_CONSTANT, value=0)
+        own = cv2.morphologyEx(own, cv2.MORPH_CLOSE, disc)
+        own = cv2.morphologyEx(own, cv2.MORPH_OPEN, burr)[close:-close, close:-close]
+        own = _largest_filled(own)
+        free = (sections[window] == 0) | (sections[window] == number)
+        tidy[window][(own > 0) & free] = number
+    return tidy
+
+
+def _largest_filled(mask: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Return the largest piece of a mask, its small holes filled."""
+    import cv2
+
+    outlines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    filled = np.zeros_like(mask)
+    if outlines:
+        areas = [cv2.contourArea(outline) for outline in outlines]
+        cv2.drawContours(filled, outlines, int(np.argmax(areas)), 1, thickness=cv2.FILLED)
+    return filled
+
+
+def keep_whole(labels: Labels) -> tuple[Labels, tuple[int, ...]]:
+    """Return labels of which each is one connected piece, the largest, numbered without gaps.
+
+    The second value says which numbers are left, in order.
+    """
+    import cv2
+
+    whole = np.zeros_like(labels)
+    kept: list[int] = []
+    for number in range(1, int(labels.max(initial=0)) + 1):
+        count, found, figures, _ = cv2.connectedComponentsWithStats(
+            (labels == number).astype(np.uint8), connectivity=4
+        )
+        if count > 1:
+            kept.append(number)
+            whole[found == 1 + int(np.argmax(figures[1:, cv2.CC_STAT_AREA]))] = len(kept)
+    return whole, tuple(kept)
+
+
+def _drop_scraps(sections: Labels, *, framed: bool, trim: NDArray[np.bool_]) -> Labels:
+    """Return labels without patches too small or too thin to be a section.
+
+    Beside trim boards a patch counts only where a board runs along it; what else is light there is
+    the edge of the wall, a reflection or a shadow's edge.
+    """
+    import cv2
+
+    least_area = _LEAST_AREA * sections.size
+    least_reach = _LEAST_REACH * max(sections.shape)
+    kept = np.zeros_like(sections)
+    near = cv2.dilate(trim.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    for number in range(1, int(sections.max()) + 1):
+        own = sections == number
+        area = int(np.count_nonzero(own))
+        if area < least_area:
+            continue
+        rows, columns = np.nonzero(own)
+        window = np.s_[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1]
+        patch = np.pad(own[window].astype(np.uint8), 1)
+        reach = float(cv2.distanceTransform(patch, cv2.DIST_L2, 5).max())
+        if reach < least_reach:
+            continue
+        if framed:
+            rim = (patch[1:-1, 1:-1] > 0) & (cv2.erode(patch, np.ones((3, 3), np.uint8))[1:-1, 1:-1] == 0)
+            if np.count_nonzero(rim & near[window]) < 0.35 * np.count_nonzero(rim):
+                continue
+        kept[own] = number
+    return kept
+
+
+def _in_reading_order(sections: Labels) -> Labels:
+    """Return labels 1 to N, row by row from the top, each row from the left."""
+    numbers = np.unique(sections)
+    numbers = numbers[numbers > 0]
+    if numbers.size == 0:
+        return sections
+    rows, columns = np.indices(sections.shape, sparse=True)
+    flat = sections.ravel()
+    area = np.bincount(flat).astype(float)
+    area[area == 0] = 1
+    middle_y = np.bincount(flat, weights=np.broadcast_to(rows, sections.shape).ravel()) / area
+    middle_x = np.bincount(flat, weights=np.broadcast_to(columns, sections.shape).ravel()) / area
+    # Rows of stones are not level: those whose middles lie within a fifteenth of the height of the
+    # first one are read together.
+    rank: list[int] = []
+    waiting = sorted(numbers.tolist(), key=lambda k: middle_y[k])
+    step = sections.shape[0] / 15
+    while waiting:
+        first = middle_y[waiting[0]]
+        row = [k for k in waiting if middle_y[k] <= first + step]
+        rank.extend(sorted(row, key=lambda k: middle_x[k]))
+        waiting = waiting[len(row) :]
+    order = np.zeros(int(numbers.max()) + 1, np.int32)
+    order[rank] = np.arange(1, len(rank) + 1)
+    ordered: Labels = order[sections]
+    return ordered
