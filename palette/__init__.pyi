@@ -6,6 +6,7 @@ from .appearance import appearance_of as appearance_of
 from .brief import Brief as Brief
 from .brief import Outcome as Outcome
 from .brief import draw_change_of as draw_change_of
+from .brief import draw_change_of as draw_change_of
 from .brief import draw_outcome as draw_outcome
 from .brief import draw_under as draw_under
 from .brief import judge as judge
@@ -74,11 +75,17 @@ from .preview import Change as Change
 from .preview import Glare as Glare
 from .preview import Grain as Grain
 from .preview import Materials as Materials
+from .preview import Change as Change
+from .preview import Glare as Glare
+from .preview import Grain as Grain
+from .preview import Materials as Materials
 from .preview import Preview as Preview
+from .preview import Style as Style
 from .preview import Style as Style
 from .preview import draw_neighbours as draw_neighbours
 from .preview import draw_preview as draw_preview
 from .preview import draw_side_by_side as draw_side_by_side
+from .preview import draw_split as draw_split
 from .preview import draw_split as draw_split
 from .preview import draw_swatch_card as draw_swatch_card
 from .progress import Step as Step

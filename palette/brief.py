@@ -17,7 +17,17 @@ from palette.library import light_by_name, paints_from_tables, read_paints
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
 from palette.panel import Panel
-from palette.preview import Preview, draw_neighbours, draw_preview, draw_side_by_side
+from palette.preview import (
+    Change,
+    Preview,
+    Style,
+    draw_change,
+    draw_neighbours,
+    draw_preview,
+    draw_side_by_side,
+    draw_split,
+    usual_style,
+)
 from palette.progress import OnProgress, Step, silent
 from palette.reading import (
     nearest,
@@ -37,6 +47,7 @@ from palette.units import parse_length, parse_size
 __all__ = [
     "Brief",
     "Outcome",
+    "draw_change_of",
     "draw_outcome",
     "draw_under",
     "judge",
@@ -157,8 +168,18 @@ def judge(brief: Brief, scheme: Scheme) -> Outcome:
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
 
 
-def draw_under(outcome: Outcome, light: str, *, width_px: int = 1600, names: bool = False) -> Preview:
-    """Return the outcome under one of the brief's lights, or ``both``: first and last side by side.
+def draw_under(
+    outcome: Outcome,
+    light: str,
+    *,
+    width_px: int = 1600,
+    names: bool = False,
+    style: Style | None = None,
+) -> Preview:
+    """Return the outcome under one of the brief's lights.
+
+    ``both`` shows the first and the last light side by side, ``split`` in one panel. Without a
+    `style`, each light has its usual one.
 
     Raises
     ------
@@ -166,19 +187,34 @@ def draw_under(outcome: Outcome, light: str, *, width_px: int = 1600, names: boo
         The brief has no such light, or the width cannot be drawn.
     """
     lights = {known.id: known for known in outcome.brief.lights}
-    if light == "both":
-        first, last = outcome.brief.lights[0], outcome.brief.lights[-1]
-        pair = [
-            draw_preview(
-                outcome.survey, outcome.scheme, each, width_px=max(300, width_px // 2), names=names
-            )
-            for each in (first, last)
-        ]
-        return draw_side_by_side(*pair)
+    if light in ("both", "split"):
+        ends = (outcome.brief.lights[0], outcome.brief.lights[-1])
+        width_px = max(300, width_px // 2) if light == "both" else width_px
+        first, last = (_draw(outcome, each, width_px, names, style) for each in ends)
+        return draw_side_by_side(first, last) if light == "both" else draw_split(first, last)
     if light not in lights:
-        mend = nearest(light, [*lights, "both"])
+        mend = nearest(light, [*lights, "both", "split"])
         raise InputError("--light", f'the brief has no light "{light}"', mend)
-    return draw_preview(outcome.survey, outcome.scheme, lights[light], width_px=width_px, names=names)
+    return _draw(outcome, lights[light], width_px, names, style)
+
+
+def draw_change_of(
+    outcome: Outcome, *, width_px: int = 800, names: bool = False, style: Style | None = None
+) -> Change:
+    """Return the change from the brief's first light to its last as a moving picture."""
+    ends = (outcome.brief.lights[0], outcome.brief.lights[-1])
+    return draw_change(*(_draw(outcome, each, width_px, names, style) for each in ends))
+
+
+def _draw(outcome: Outcome, light: Light, width_px: int, names: bool, style: Style | None) -> Preview:
+    return draw_preview(
+        outcome.survey,
+        outcome.scheme,
+        light,
+        width_px=width_px,
+        names=names,
+        style=style or usual_style(light),
+    )
 
 
 def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False) -> dict[str, Preview]:

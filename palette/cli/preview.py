@@ -22,26 +22,66 @@ def preview(
     brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", show_default=False)],
     scheme: Annotated[Path, typer.Argument(help="A scheme.json.", show_default=False)],
     light: Annotated[
-        str, typer.Option(help="One of the brief's lights, or both.", show_default=False)
+        str,
+        typer.Option(
+            help="One of the brief's lights; both, the first and last side by side; split, the two in "
+            "one panel; change, a moving picture from one to the other."
+        ),
     ] = "both",
     out: Annotated[
         Path | None, typer.Option(help="The picture (PNG); named after the light if left out.")
     ] = None,
     width: Annotated[int, typer.Option(help="Width in pixels, 300 to 8192.")] = 1600,
     names: Annotated[bool, typer.Option(help="Write section names on the picture.")] = False,
+    flat: Annotated[bool, typer.Option(help="Exact flat colours, without the eye's glare.")] = False,
+    grain: Annotated[
+        int | None, typer.Option(help="Show brushwork; the number is its seed.", show_default=False)
+    ] = None,
+    trim: Annotated[
+        str, typer.Option(help="What trim is: stained, wood, black, grey, white or uv-white.")
+    ] = "stained",
+    eye: Annotated[
+        str | None,
+        typer.Option(
+            help="As a colour-blind eye sees it: protan, deutan or tritan, with a severity if wanted "
+            "(deutan/0.6).",
+            show_default=False,
+        ),
+    ] = None,
     json: Annotated[bool, typer.Option(help="Print one JSON object instead of a line.")] = False,
 ) -> None:
     """Draw the panel as it will look under a light.
 
     Example: `palette preview examples/canyon/brief.toml canyon-out/scheme.json --light blacklight`
     """
-    wanted = palette.read_brief(brief)
-    outcome = palette.judge(wanted, palette.read_scheme(scheme))
-    picture = palette.draw_under(outcome, light, width_px=width, names=names)
-    file = palette.save_preview(picture, out or Path(f"{light}.png"))
-    if json:
+    style = _style(flat, grain, trim, eye)
+    outcome = palette.judge(palette.read_brief(brief), palette.read_scheme(scheme))
+    out = out or Path(f"{light}.png")
+    if light == "change":
+        change = palette.draw_change_of(outcome, width_px=width, names=names, style=style)
+        file = palette.write_atomically(out, change.to_png())
+        height, broad = change.frames[0].shape[:2]
+        mm_per_px = outcome.brief.panel.width_mm / broad
+    else:
+        picture = palette.draw_under(outcome, light, width_px=width, names=names, style=style)
+        file = palette.save_preview(picture, out)
         height, broad = picture.image.shape[:2]
+        mm_per_px = picture.mm_per_px
+    if json:
         print_json({"file": str(file), "light": light, "width_px": broad, "height_px": height,
-                    "mm_per_px": picture.mm_per_px})  # fmt: skip
+                    "mm_per_px": mm_per_px})  # fmt: skip
     else:
         tell(f"Written: {file}")
+
+
+def _style(flat: bool, grain: int | None, trim: str, eye: str | None) -> palette.Style | None:
+    """Return the style asked for, or None where each light shall have its usual one."""
+    usual = not flat and grain is None and trim == "stained" and eye is None
+    if usual:
+        return None
+    return palette.Style(
+        glare=None if flat else palette.Glare(),
+        grain=None if grain is None else palette.Grain(seed=grain),
+        materials=palette.Materials(trim=trim),
+        eye=None if eye is None else palette.parse_eye(eye, where="--eye"),
+    )

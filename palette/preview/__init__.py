@@ -1,8 +1,29 @@
 """Pictures of a scheme: values in memory, no files."""
 
 from palette.preview.canvas import Preview
+from palette.preview.change import Change, draw_change, draw_split
+from palette.preview.develop import LIT, PLAIN, Style, usual_style
+from palette.preview.glare import Glare
+from palette.preview.grain import Grain
 from palette.preview.looks import draw_preview, draw_side_by_side
+from palette.preview.materials import Materials
 from palette.preview.neighbour_map import draw_neighbours
 from palette.preview.swatch_card import draw_swatch_card
 
-__all__ = ["Preview", "draw_neighbours", "draw_preview", "draw_side_by_side", "draw_swatch_card"]
+__all__ = [
+    "LIT",
+    "PLAIN",
+    "Change",
+    "Glare",
+    "Grain",
+    "Materials",
+    "Preview",
+    "Style",
+    "draw_change",
+    "draw_neighbours",
+    "draw_preview",
+    "draw_side_by_side",
+    "draw_split",
+    "draw_swatch_card",
+    "usual_style",
+]

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError
 
 if TYPE_CHECKING:
+    from PIL.Image import Image
     from PIL.ImageFont import FreeTypeFont, ImageFont
     from shapely import Polygon
     from shapely.geometry.base import BaseGeometry
@@ -27,7 +28,7 @@ MIN_PX, MAX_PX = 300, 8192
 
 # Edges are smoothed by drawing larger and averaging down, as far as this many pixels allow:
 # beyond it a pixel is finer than the eye sees on the whole wall anyway.
-_MOST_DRAWN_PX = 36_000_000
+_MOST_DRAWN_PX = 32_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -89,7 +90,7 @@ class Canvas:
         background: Colour,
         origin_mm: tuple[float, float] = (0.0, 0.0),
     ) -> None:
-        from PIL import Image, ImageDraw
+        from PIL import ImageDraw
 
         if not MIN_PX <= width_px <= MAX_PX:
             mend = f"choose a width from {MIN_PX} to {MAX_PX} pixels"
@@ -105,7 +106,7 @@ class Canvas:
         self._scale = self._finer / self.mm_per_px
         self._origin = np.asarray(origin_mm, float)
         size = (self.width_px * self._finer, self.height_px * self._finer)
-        self._image = Image.new("RGB", size, background)
+        self._image, self._pixels = _shared_image(size, background)
         self._draw = ImageDraw.Draw(self._image)
 
     def _px(self, points: NDArray[np.float64]) -> list[tuple[float, float]]:
@@ -167,8 +168,24 @@ class Canvas:
     def finish(self) -> NDArray[np.uint8]:
         """Return the picture, uint8, shape (H, W, 3)."""
         if self._finer == 1:
-            return np.asarray(self._image).copy()
-        return np.asarray(self._image.reduce(self._finer)).copy()
+            return self._pixels[..., :3]
+        return np.asarray(self._image.reduce(self._finer).convert("RGB")).copy()
+
+
+def _shared_image(size: tuple[int, int], background: Colour) -> tuple[Image, NDArray[np.uint8]]:
+    """Return a Pillow image and the array it draws into, uint8, shape (H, W, 4): no copy on the way.
+
+    At 4K, copying pixels from Pillow to numpy would take longer than all the drawing.
+    """
+    from PIL import Image
+
+    pixels = np.empty((size[1], size[0], 4), np.uint8)
+    red, green, blue = background
+    pixels.view(np.uint32)[...] = np.array([red, green, blue, 255], np.uint8).view(np.uint32)
+    image = Image.frombuffer("RGBX", size, pixels, "raw", "RGBX", 0, 1)
+    # Pillow holds a foreign buffer to be read-only; this one is ours to draw in.
+    image.readonly = 0
+    return image, pixels
 
 
 def _dashes(line: BaseGeometry, length: float) -> Sequence[BaseGeometry]:

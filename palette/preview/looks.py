@@ -2,36 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 
 import numpy as np
 
-from palette.colour import encode_srgb, linear_srgb_of_xyz
+from palette.colour import Array, encode_srgb
+from palette.eyes import seen_linear_srgb
 from palette.light import Light
 from palette.panel import Panel
 from palette.preview.canvas import Canvas, Colour, Preview
+from palette.preview.develop import PLAIN, Style, develop
+from palette.preview.materials import materials_linear
 from palette.preview.names import place_names
+from palette.preview.tone import screen_colours
 from palette.scheme import Scheme
 from palette.survey import Survey
 
 __all__ = ["draw_preview", "draw_side_by_side"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Materials:
-    """What the unpainted parts look like under one kind of light."""
-
-    gap: Colour
-    trim: Colour
-    void: Colour
-
-
-# Chosen by eye: matt black joints, stained timber, an opening into the dark; under a
-# blacklight only a trace of the lamp's violet comes back from them.
-_MATERIALS = {
-    "daylight": _Materials(gap=(21, 20, 20), trim=(104, 88, 72), void=(6, 6, 7)),
-    "blacklight": _Materials(gap=(6, 4, 12), trim=(22, 15, 38), void=(2, 1, 4)),
-}
 
 
 def draw_preview(
@@ -41,8 +28,11 @@ def draw_preview(
     *,
     width_px: int = 1600,
     names: bool = False,
+    style: Style = PLAIN,
 ) -> Preview:
     """Return the panel as it will look.
+
+    Colours purer or brighter than the screen's keep their hue (see `palette.preview.tone`).
 
     Parameters
     ----------
@@ -55,6 +45,8 @@ def draw_preview(
         300 to 8192.
     names : bool
         Write each section's name on it.
+    style : Style
+        Glare, grain, the lamps' fall-off, what trim and joints are made of; flat fields if left out.
 
     Raises
     ------
@@ -65,10 +57,17 @@ def draw_preview(
     """
     column = survey.appearance.light_index(light.id)
     rows = {paint: row for row, paint in enumerate(survey.appearance.paints)}
-    screen = encode_srgb(linear_srgb_of_xyz(survey.appearance.xyz[:, column]))
-    materials = _MATERIALS[light.kind]
+    table = survey.appearance if style.eye is None else survey.appearance.seen_by(style.eye)
+    white = table.white_xyz[column]
+    screen = screen_colours(table.xyz[:, column], white=white, exposure=style.exposure)
+    materials = {
+        part: _coded(
+            style.exposure * (linear if style.eye is None else seen_linear_srgb(linear, style.eye))
+        )
+        for part, linear in materials_linear(style.materials, light).items()
+    }
     panel = survey.panel
-    canvas = Canvas(panel.width_mm, panel.height_mm, width_px=width_px, background=materials.gap)
+    canvas = Canvas(panel.width_mm, panel.height_mm, width_px=width_px, background=materials["joint"])
     _draw_features(canvas, panel, materials)
     colours: dict[str, Colour] = {}
     for section in panel.sections:
@@ -77,7 +76,8 @@ def draw_preview(
         canvas.fill(section.outline, (red, green, blue))
     if names:
         place_names(canvas, panel, colours)
-    return Preview(image=canvas.finish(), mm_per_px=canvas.mm_per_px, light=light.id)
+    image = develop(canvas.finish(), canvas.mm_per_px, style)
+    return Preview(image=image, mm_per_px=canvas.mm_per_px, light=light.id)
 
 
 def draw_side_by_side(left: Preview, right: Preview) -> Preview:
@@ -93,6 +93,11 @@ def draw_side_by_side(left: Preview, right: Preview) -> Preview:
     return Preview(image=image, mm_per_px=left.mm_per_px, light=f"{left.light} | {right.light}")
 
 
-def _draw_features(canvas: Canvas, panel: Panel, materials: _Materials) -> None:
+def _draw_features(canvas: Canvas, panel: Panel, materials: Mapping[str, Colour]) -> None:
     for feature in panel.features:
-        canvas.fill(feature.outline, materials.trim if feature.role == "trim" else materials.void)
+        canvas.fill(feature.outline, materials["trim"] if feature.role == "trim" else materials["void"])
+
+
+def _coded(linear: Array) -> Colour:
+    red, green, blue = (int(v) for v in encode_srgb(linear))
+    return (red, green, blue)

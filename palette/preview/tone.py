@@ -35,13 +35,15 @@ _LAB: Array = np.array(
 )
 
 # Above this luminance brightness is compressed, so that the brightest glows still differ.
-_KNEE = 0.80
+_KNEE = 0.90
 _BISECTIONS = 28
 
-# Between these shares of the purest screen colour's chroma a colour is more and more lowered, but
-# never by more than this in Oklab lightness: a blue far brighter than the screen's, like a
-# brightened white under ultraviolet, should pale as it does to the eye, not darken.
-_PURE_FROM, _PURE_TO = 0.70, 1.00
+# A channel this far below 0 or above 1 counts as fully out of the screen's reach.
+_FULLY_OUT = 0.06
+
+# A colour out of reach is lowered toward the lightness of its hue's purest, but never by more than
+# this in Oklab lightness: a blue far brighter than the screen's, like a brightened white under
+# ultraviolet, should pale as it does to the eye, not darken.
 _MOST_LOWERED = 0.22
 
 
@@ -58,9 +60,9 @@ def linear_of_oklab(lab: Array) -> Array:
 
 
 def soften_highlights(xyz: Array) -> Array:
-    """Return colours with luminance above 0.8 bent toward 1, chromaticity kept, shape (..., 3).
+    """Return colours with luminance above 0.9 bent toward 1, chromaticity kept, shape (..., 3).
 
-    The curve leaves 0.8 with slope 1 and nears 1 for ever: y = 1 - 0.2² / (y + 0.2 - 0.8).
+    The curve leaves 0.9 with slope 1 and nears 1 for ever: y = 1 - 0.1² / (y + 0.1 - 0.9).
     """
     xyz = np.asarray(xyz, float)
     y = xyz[..., 1:2]
@@ -82,9 +84,13 @@ def screen_linear(xyz: Array, *, white: Array, exposure: float = 1.0) -> Array:
     exposure : float
         Brightness is multiplied by it first.
     """
-    seen = soften_highlights(exposure * adapt_white(xyz, white))
+    seen = exposure * adapt_white(xyz, white)
+    linear = linear_srgb_of_xyz(seen)
+    # A colour the screen can show is left alone; the farther out, the more of what follows.
+    out = np.clip(np.maximum(linear.max(axis=-1) - 1, -linear.min(axis=-1)) / _FULLY_OUT, 0.0, 1.0)
+    seen = seen + out[..., None] * (soften_highlights(seen) - seen)
     lab = oklab_of_linear(linear_srgb_of_xyz(seen)).reshape(-1, 3)
-    lab = _toward_purest(lab)
+    lab = _toward_purest(lab, out.reshape(-1))
     # Then chroma is taken back, at that lightness and hue, as far as the screen demands.
     low, high = np.zeros(len(lab)), np.ones(len(lab))
     inside = _inside(linear_of_oklab(lab))
@@ -100,16 +106,17 @@ def _with_chroma(lab: Array, part: Array) -> Array:
     return lab * np.stack([np.ones_like(part), part, part], axis=-1)
 
 
-def _toward_purest(lab: Array) -> Array:
+def _toward_purest(lab: Array, out: Array) -> Array:
     """Return colours purer than the screen can show lowered toward the lightness of its purest.
 
     Kept at their own lightness they would turn to pastel, the opposite of what they look like.
     """
-    lightness, chroma = lab[:, 0], np.hypot(lab[:, 1], lab[:, 2])
+    lightness = np.minimum(lab[:, 0], 1.0)
     cusp_lightness, cusp_chroma = _cusp(lab)
-    purer = np.clip((chroma / cusp_chroma - _PURE_FROM) / (_PURE_TO - _PURE_FROM), 0.0, 1.0)
+    # A tint is no pure colour, even where it is just beyond the screen's white.
+    purity = np.clip(np.hypot(lab[:, 1], lab[:, 2]) / cusp_chroma / 0.5 - 1, 0.0, 1.0)
     excess = np.maximum(lightness - cusp_lightness, 0.0)
-    lowered = np.minimum(lightness, 1.0) - purer * np.minimum(excess, _MOST_LOWERED)
+    lowered = lightness - out * purity * np.minimum(excess, _MOST_LOWERED)
     return np.column_stack([lowered, lab[:, 1:]])
 
 

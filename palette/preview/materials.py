@@ -1,0 +1,49 @@
+"""What the unpainted parts of a panel look like: joints, trim boards, openings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.coating import looks_of
+from palette.colour import Array
+from palette.light import Light, mix_lights, named_light, white_of
+from palette.optics.ground import ground_matrix
+from palette.preview.tone import screen_linear
+from palette.spectrum import SEEN
+
+__all__ = ["Materials", "materials_linear"]
+
+# An unlit hall is never quite black: signs, doors, other rooms. Assumed: this share of the
+# blacklight's power as white light, seen on what does not glow; a painted section hides it.
+_STRAY_SHARE = 0.02
+
+# A joint lies in its own shade and an opening in deeper shade: shares of what the face would send
+# back (assumed).
+_JOINT, _OPENING = 0.25, 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Materials:
+    """The grounds, by name, that joints and trim boards are made of.
+
+    ``black``, ``stained`` (dark stained timber), ``wood``, ``grey``, ``white`` or ``uv-white``,
+    a white with brightener that glows.
+    """
+
+    joint: str = "black"
+    trim: str = "stained"
+
+
+def materials_linear(materials: Materials, light: Light) -> dict[str, Array]:
+    """Return linear sRGB of "joint", "trim" and "void" (an opening) under a light, each shape (3,)."""
+    lit = light
+    if light.kind == "blacklight":
+        stray = named_light("led-white", where="preview")
+        mixed = mix_lights([light, stray], [1.0, _STRAY_SHARE], name=light.id, where="preview")
+        lit = Light(id=light.id, kind="blacklight", spectrum=mixed.spectrum)
+    names = (materials.joint, materials.trim, "black")
+    xyz = np.stack([looks_of(ground_matrix(name)[SEEN], lit) for name in names])
+    joint, trim, black = screen_linear(xyz, white=white_of(lit))
+    return {"joint": _JOINT * joint, "trim": trim, "void": _OPENING * black}
