@@ -186,6 +186,13 @@ class Rule(Protocol):
         """Yield where a finished scheme breaks the rule, judged without `demands`."""
         ...
 
+    def looser(self, survey: Survey) -> Iterable[Sequence[tuple[str, Rule]]]:
+        """Yield ladders of looser versions, each with the change in words, least change first.
+
+        Whatever keeps a rung keeps the rungs after it.
+        """
+        ...
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from palette.colour import chroma_and_hue, hue_distance
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder, falling_below
 from palette.rules.naming import unknown_names
 from palette.rules.option import angle_or_off, must_or_prefer, names, number, number_or_off, option
 from palette.scheme import Scheme
@@ -128,6 +129,25 @@ class Clash:
                         "hue_angle": angle,
                     },
                 )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield a smaller least difference, and a smaller hue angle."""
+        appearance = survey.appearance
+        lights = self.lights or appearance.lights
+        upper = np.triu_indices(len(appearance.paints), 1)
+        if self.min_difference is not None:
+            seen = falling_below(self.min_difference, appearance.weakest_differences(lights)[upper])
+            yield [
+                (f"lower min_difference of {self.kind} to {step:g}", replace(self, min_difference=step))
+                for step in seen
+            ] + [(f"switch min_difference of {self.kind} off", replace(self, min_difference=None))]
+        if self.min_hue_angle is not None:
+            hues = [chroma_and_hue(appearance.lab[:, appearance.light_index(light)])[1] for light in lights]
+            angles = np.concatenate([hue_distance(hue[:, None], hue[None, :])[upper] for hue in hues])
+            yield [
+                (f"lower min_hue_angle of {self.kind} to {step:g}", replace(self, min_hue_angle=step))
+                for step in falling_below(self.min_hue_angle, angles)
+            ] + [(f"switch min_hue_angle of {self.kind} off", replace(self, min_hue_angle=None))]
 
     def _strong_angle(self, survey: Survey, light: str, p: int, q: int) -> float | None:
         """Return the hue angle between two paints, or None where either is weakly coloured."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from palette.demands import Breach, Demand, Falling, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder, rising_above
 from palette.rules.naming import unknown_names
 from palette.rules.option import count, length, must_or_prefer, names, number, option, word
 from palette.scheme import Scheme
@@ -127,6 +128,29 @@ class Depth:
                             "excess": excess,
                         },
                     )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield a greater tolerance; by order, a greater rise; by bands, fewer bands."""
+        shades = np.concatenate([survey.appearance.lightness(light) for light in self.light])
+        steps = np.abs(shades[:, None] - shades[None, :])
+        yield [
+            (f"raise the tolerance of {self.kind} to {step:g} L*", replace(self, tolerance=step))
+            for step in rising_above(self.tolerance, steps)
+        ]
+        if self.by == "bands" and self.bands > 2:
+            # Two bands are not always looser than three, but two are than four: halves of it.
+            yield [
+                (f"compare {fewer} bands of height instead of {self.bands}", replace(self, bands=fewer))
+                for fewer in range(self.bands - 1, 1, -1)
+                if self.bands % fewer == 0
+            ]
+        if self.by == "order":
+            heights = np.array([section.centre_height for section in survey.panel.sections])
+            rises = np.abs(heights[:, None] - heights[None, :]) + 1.0
+            yield [
+                (f"raise the rise of {self.kind} to {step:.0f} mm", replace(self, rise=step))
+                for step in rising_above(self.rise, rises)
+            ]
 
     def _lower_sections(self, higher: NDArray[np.float64], upper: int) -> NDArray[np.intp]:
         rise = higher[upper] - higher

@@ -10,6 +10,7 @@ import numpy as np
 
 from palette.demands import Breach, Demand, OnlyPaints, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder
 from palette.rules.naming import select_sections, unknown_names, unmatched_sections
 from palette.rules.option import must_or_prefer, name, names, option
 from palette.scheme import Scheme
@@ -50,6 +51,10 @@ class Pin:
                 told = f"{section} is {paint}, not {self.paint}."
                 yield _breach(self.kind, section, paint, told)
 
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Only:
@@ -81,6 +86,10 @@ class Only:
                 told = f"{section} is {paint}, which is not {_either(self.paints)}."
                 yield _breach(self.kind, section, paint, told)
 
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Never:
@@ -111,6 +120,10 @@ class Never:
             paint = scheme.paint_of[section]
             if paint in self.paints:
                 yield _breach(self.kind, section, paint, f"{section} is {paint}.")
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()
 
 
 def _chosen(sections: tuple[str, ...] | None, survey: Survey) -> tuple[str, ...]:

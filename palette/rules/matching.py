@@ -11,6 +11,7 @@ import numpy as np
 
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder
 from palette.rules.naming import select_sections, unmatched_sections
 from palette.rules.option import must_or_prefer, names, option
 from palette.scheme import Scheme
@@ -50,6 +51,10 @@ class Same:
             if scheme.paint_of[other] != scheme.paint_of[first]:
                 yield _breach(self.kind, first, other, scheme, "do not have the same paint")
 
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Different:
@@ -81,6 +86,10 @@ class Different:
             for b in chosen[k + 1 :]:
                 if scheme.paint_of[a] == scheme.paint_of[b]:
                     yield _breach(self.kind, a, b, scheme, "have the same paint")
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()
 
 
 def _faults(kind: str, sections: tuple[str, ...], survey: Survey) -> Iterator[InputError]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from palette.errors import InputError
-from palette.units import parse_length
+from palette.units import parse_length, parse_volume
 
 __all__ = [
     "Reader",
@@ -21,6 +21,7 @@ __all__ = [
     "number_or_off",
     "option",
     "must_or_prefer",
+    "volumes",
     "word",
 ]
 
@@ -142,3 +143,16 @@ def name(noun: str) -> Reader:
 def must_or_prefer() -> Reader:
     """Read whether a rule must hold or is preferred: the option every rule has."""
     return word("must", "prefer")
+
+
+def volumes() -> Reader:
+    """Read a table of volumes by name, into pairs of name and litres."""
+
+    def read(value: Any, where: str) -> tuple[tuple[str, float], ...]:
+        if not isinstance(value, Mapping):
+            raise InputError(where, f"{value!r} is not a table", 'write it like { moss = "0.5 L" }')
+        return tuple(
+            (str(key), parse_volume(amount, where=f"{where}, {key}")) for key, amount in value.items()
+        )
+
+    return Reader(expects='a table like { moss = "0.5 L" }', read=read)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import ClassVar
 
@@ -13,6 +13,7 @@ import numpy as np
 from palette.demands import Breach, Demand, Strength, Total
 from palette.demands import Variety as VarietyDemand
 from palette.errors import InputError
+from palette.rules.ladder import Ladder
 from palette.rules.naming import unknown_names
 from palette.rules.option import count, must_or_prefer, names, number, option
 from palette.rules.stock import whole_mm2
@@ -58,6 +59,10 @@ class Variety:
                 detail={"used": used},
             )
 
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield fewer asked for, and more allowed."""
+        yield from _looser_ends(self, self.at_least, self.at_most, len(survey.paints), "different paints")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quota:
@@ -98,6 +103,10 @@ class Quota:
                     sentence=f"{paint} is on {len(found)} sections, not {wanted}.",
                     detail={"paint": paint, "sections": len(found)},
                 )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield fewer asked for, and more allowed."""
+        yield from _looser_ends(self, self.at_least, self.at_most, len(survey.panel.sections), "sections")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +164,16 @@ class Share:
                     detail={"paint": paint, "share": float(share)},
                 )
 
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield a smaller least share and a greater greatest one, by hundredths."""
+        fewer = [step / 100 for step in range(int(self.at_least * 100 - 1e-9), -1, -1)]
+        more = [step / 100 for step in range(int(self.at_most * 100 + 1), 101)]
+        if self.at_least > 0:
+            yield [
+                (f"ask {self.kind} for at least {step:.0%}", replace(self, at_least=step)) for step in fewer
+            ]
+        yield [(f"allow {self.kind} up to {step:.0%}", replace(self, at_most=step)) for step in more]
+
 
 def _columns(survey: Survey, paints: tuple[str, ...] | None, amounts: np.ndarray) -> Iterator[np.ndarray]:
     for k, paint in enumerate(survey.appearance.paints):
@@ -174,6 +193,20 @@ def _bound_faults(kind: str, least: int, most: int | None, there: int, noun: str
     if least > there:
         what = f"at least {least} are asked for, but there are {there} {noun}"
         yield InputError(f'rule "{kind}"', what, f"write at most {there}")
+
+
+def _looser_ends(
+    rule: Variety | Quota, least: int, most: int | None, there: int, noun: str
+) -> Iterator[Ladder]:
+    yield [
+        (f"ask {rule.kind} for at least {step} {noun}", replace(rule, at_least=step))
+        for step in range(least - 1, -1, -1)
+    ]
+    if most is not None:
+        yield [
+            (f"allow {rule.kind} up to {step} {noun}", replace(rule, at_most=step))
+            for step in range(most + 1, there + 1)
+        ]
 
 
 def _between(least: int, most: int | None) -> str:

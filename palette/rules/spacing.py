@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -11,6 +11,7 @@ import shapely
 
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder
 from palette.rules.option import length, must_or_prefer, option
 from palette.scheme import Scheme
 from palette.survey import Survey
@@ -69,3 +70,10 @@ class Spacing:
                         sentence=f"{first} and {second}, both {paint}, are {apart[j]:.0f} mm apart.",
                         detail={"a": first, "b": second, "paint": paint, "distance_mm": float(apart[j])},
                     )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield shorter distances, by tenths."""
+        yield [
+            (f"shorten the distance of {self.kind} to {step:.0f} mm", replace(self, distance=step))
+            for step in (self.distance * share / 10 for share in range(9, 0, -1))
+        ]

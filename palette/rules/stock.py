@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import ClassVar
 
@@ -13,11 +13,15 @@ import numpy as np
 from palette.demands import Breach, Demand, Strength, Total
 from palette.errors import InputError
 from palette.paint import Paint
-from palette.rules.option import must_or_prefer, number, option
+from palette.rules.ladder import Ladder
+from palette.rules.naming import unknown_names
+from palette.rules.option import must_or_prefer, number, option, volumes
 from palette.scheme import Scheme
 from palette.survey import Survey
 
 __all__ = ["DEFAULT_WASTE", "Stock", "coverable_mm2", "whole_mm2"]
+
+_CANS_L = (0.05, 0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 5.0, 10.0, 20.0)
 
 DEFAULT_WASTE = 0.10
 """Share lost in roller, brush and tray: common practice is a tenth with brush and roller."""
@@ -34,6 +38,9 @@ class Stock:
     kind: ClassVar[str] = "stock"
 
     waste: float = option(DEFAULT_WASTE, number(0.0, 5.0), "share of paint lost on the way to the wall")
+    extra: tuple[tuple[str, float], ...] = option(
+        (), volumes(), "litres that can still be had of a paint, beside its stock", unit="L"
+    )
     strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:
@@ -48,6 +55,8 @@ class Stock:
                 yield InputError(
                     f'paint "{paint.id}"', what, "write the litres on hand, or leave stock out"
                 )
+        extra = (paint for paint, _ in self.extra)
+        yield from unknown_names(self.kind, "paint", extra, survey.appearance.paints)
         if all(paint.stock_l is None for paint in survey.paints):
             what = "no paint states its stock, so it can never bind"
             yield InputError(f'rule "{self.kind}"', what, "give a paint its stock, or leave the rule out")
@@ -56,7 +65,7 @@ class Stock:
         """Yield one total for each paint whose stock is known."""
         areas = whole_mm2(survey)
         for k, paint in enumerate(survey.paints):
-            limit = coverable_mm2(paint, self.waste)
+            limit = coverable_mm2(paint, self.waste, dict(self.extra).get(paint.id, 0.0))
             if limit is not None:
                 weight = np.zeros((len(areas), len(survey.paints)), np.int64)
                 weight[:, k] = areas
@@ -73,14 +82,31 @@ class Stock:
                 continue
             # Exact fractions: a scheme is over stock or it is not, whatever the last digit.
             per_mm2 = Fraction(paint.coats) / Fraction(paint.spread_m2_per_l) * (1 + Fraction(self.waste))
-            if needed_mm2 * per_mm2 / 10**6 > Fraction(paint.stock_l):
+            on_hand = Fraction(paint.stock_l) + Fraction(dict(self.extra).get(paint.id, 0.0))
+            if needed_mm2 * per_mm2 / 10**6 > on_hand:
                 litres = float(needed_mm2 * per_mm2 / 10**6)
                 yield Breach(
                     rule=self.kind,
                     sections=tuple(section.id for section in painted),
-                    sentence=f"{paint.id}: {litres:.2f} L are needed, {paint.stock_l:.2f} L are on hand.",
-                    detail={"paint": paint.id, "needed_l": litres, "stock_l": paint.stock_l},
+                    sentence=f"{paint.id}: {litres:.2f} L are needed, {float(on_hand):.2f} L are on hand.",
+                    detail={"paint": paint.id, "needed_l": litres, "stock_l": float(on_hand)},
                 )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield more of each paint in turn."""
+        for paint in survey.paints:
+            if paint.stock_l is not None:
+                already = dict(self.extra)
+                yield [
+                    (
+                        f"get {litres:g} L more of {paint.id}",
+                        replace(
+                            self,
+                            extra=tuple({**already, paint.id: already.get(paint.id, 0) + litres}.items()),
+                        ),
+                    )
+                    for litres in _CANS_L
+                ]
 
 
 def whole_mm2(survey: Survey) -> np.ndarray:
@@ -88,9 +114,9 @@ def whole_mm2(survey: Survey) -> np.ndarray:
     return np.array([math.ceil(section.outline.area) for section in survey.panel.sections], np.int64)
 
 
-def coverable_mm2(paint: Paint, waste: float) -> int | None:
+def coverable_mm2(paint: Paint, waste: float, extra_l: float = 0.0) -> int | None:
     """Return the whole square millimetres a paint's stock covers with all its coats, or None."""
     if paint.stock_l is None:
         return None
     per_litre = Fraction(paint.spread_m2_per_l) * 10**6 / paint.coats / (1 + Fraction(waste))
-    return math.floor(Fraction(paint.stock_l) * per_litre)
+    return math.floor((Fraction(paint.stock_l) + Fraction(extra_l)) * per_litre)

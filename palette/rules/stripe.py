@@ -11,6 +11,7 @@ import numpy as np
 
 from palette.demands import Breach, Demand, NotAllAlike, Strength
 from palette.errors import InputError
+from palette.rules.ladder import Ladder
 from palette.rules.option import must_or_prefer, number, option
 from palette.scheme import Scheme
 from palette.survey import Survey
@@ -98,3 +99,7 @@ class Stripe:
                                 sentence=told,
                                 detail={"sections": named, "paint": paint},
                             )
+
+    def looser(self, survey: Survey) -> Iterator[Ladder]:
+        """Yield nothing: it can only be left out."""
+        yield from ()

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from types import MappingProxyType
 
 from palette.demands import Rule
-from palette.errors import InputError, Stopped
+from palette.errors import InputError, NoScheme, Stopped
 from palette.progress import OnProgress, Step, silent
 from palette.scheme import Level, Proof, Scheme
 from palette.solving.aims import DEFAULT_AIMS, PREFERENCES, Aim, read_aims
@@ -19,7 +19,7 @@ from palette.solving.contrast import sharpen
 from palette.solving.engine import Engine, engine_name
 from palette.solving.formula import Ints
 from palette.solving.gathering import build_model
-from palette.solving.limits import Clock, Limits
+from palette.solving.limits import Clock, Limits, Undecided
 from palette.solving.preferences import meet_preferences
 from palette.solving.repeats import spread_repeats
 from palette.solving.standing import Standing
@@ -27,7 +27,7 @@ from palette.solving.symmetry import tell_apart
 from palette.solving.weakest import strengthen
 from palette.survey import Survey
 
-__all__ = ["solve"]
+__all__ = ["begin", "check_wishes", "meet_aims", "scheme_of", "solve"]
 
 _MEET = {
     PREFERENCES: meet_preferences,
@@ -77,44 +77,71 @@ def solve(
         The checker does not confirm what the engine found: a fault of palette's own.
     """
     clock = Clock(limits or Limits())
+    wanted = check_wishes(survey, rules, aims)
+    levels: list[Level] = []
+    with begin(survey, rules, clock=clock, seed=seed, on_progress=on_progress) as standing:
+        stopped = meet_aims(standing, wanted, levels)
+    proven = not stopped and all(level.proven for level in levels)
+    restated = restate(survey, rules, scheme_of(survey, standing.best), levels, wanted)
+    proof = Proof(
+        status="optimal" if proven else "feasible",
+        levels=restated,
+        engine=engine_name(),
+        seed=seed,
+        seconds=clock.seconds,
+    )
+    return scheme_of(survey, standing.best, proof)
+
+
+def check_wishes(survey: Survey, rules: Sequence[Rule], aims: Sequence[str | Aim]) -> tuple[Aim, ...]:
+    """Return the aims, preferences first where a rule is preferred and they have no place yet.
+
+    Raises
+    ------
+    InputError
+        A rule cannot be used on this panel, or an aim is unknown.
+    """
     wanted = read_aims(aims)
     InputError.gather(fault for rule in rules for fault in rule.faults(survey))
     if any(rule.strength == "prefer" for rule in rules) and all(aim.name != PREFERENCES for aim in wanted):
-        wanted = (Aim(name=PREFERENCES), *wanted)
+        return (Aim(name=PREFERENCES), *wanted)
+    return wanted
+
+
+@contextmanager
+def begin(
+    survey: Survey, rules: Sequence[Rule], *, clock: Clock, seed: int, on_progress: OnProgress
+) -> Iterator[Standing]:
+    """Give the search its first scheme.
+
+    Raises
+    ------
+    NoScheme
+        There is none, or none was found within the limits.
+    """
     on_progress(Step(room="solving", done=0, total=0, note="gathering the rules"))
     formula = write_formula(build_model(survey, rules), seed=seed)
     apart = tell_apart(formula)
-    levels: list[Level] = []
     with Engine(formula, clock) as engine:
-        standing = Standing(
+        try:
+            found = engine.find(apart)
+        except Undecided:
+            told = f"No scheme for {survey.panel.name} was found within the limits, and none was ruled out."
+            raise NoScheme(told) from None
+        if found is None:
+            raise no_scheme(survey, rules)
+        yield Standing(
             survey=survey,
             model=formula.model,
             formula=formula,
             engine=engine,
             clock=clock,
             on_progress=on_progress,
-            best=_first(survey, rules, engine, apart),
+            best=found,
         )
-        stopped = _meet_all(standing, wanted, levels)
-    proof = Proof(
-        status="optimal" if not stopped and all(level.proven for level in levels) else "feasible",
-        levels=tuple(levels),
-        engine=engine_name(),
-        seed=seed,
-        seconds=clock.seconds,
-    )
-    restated = restate(survey, rules, scheme_of(survey, standing.best, None), levels, wanted)
-    return scheme_of(survey, standing.best, replace(proof, levels=restated, seconds=clock.seconds))
 
 
-def _first(survey: Survey, rules: Sequence[Rule], engine: Engine, apart: list[int]) -> Ints:
-    found = engine.find(apart)
-    if found is None:
-        raise no_scheme(survey, rules)
-    return found
-
-
-def _meet_all(standing: Standing, wanted: Sequence[Aim], levels: list[Level]) -> bool:
+def meet_aims(standing: Standing, wanted: Sequence[Aim], levels: list[Level]) -> bool:
     """Meet the aims in turn; return whether the caller stopped it."""
     for aim in wanted:
         try:
@@ -127,7 +154,7 @@ def _meet_all(standing: Standing, wanted: Sequence[Aim], levels: list[Level]) ->
     return False
 
 
-def scheme_of(survey: Survey, found: Ints, proof: Proof | None) -> Scheme:
+def scheme_of(survey: Survey, found: Ints, proof: Proof | None = None) -> Scheme:
     """Return paint numbers as a scheme."""
     paints = survey.appearance.paints
     painted = {section: paints[p] for section, p in zip(survey.panel.ids, found.tolist(), strict=True)}

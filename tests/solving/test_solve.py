@@ -154,7 +154,7 @@ def test_stopping_keeps_the_best_so_far():
 
 
 def test_little_patience_gives_a_bound_instead_of_a_proof():
-    scheme = solve(slab_wall(150, seed=1), RULES, limits=Limits(patience=1, seconds=20))
+    scheme = solve(slab_wall(150, seed=1), RULES, limits=Limits(patience=1, seconds=3))
     for level in scheme.proof.levels:
         better = level.bound <= level.value if level.aim == "balance" else level.bound >= level.value - 1e-9
         assert better
