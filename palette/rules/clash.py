@@ -9,9 +9,11 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.appearance import Appearance
 from palette.colour import chroma_and_hue, hue_distance
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
+from palette.eyes import parse_eye
 from palette.rules.ladder import Ladder, falling_below
 from palette.rules.naming import unknown_names
 from palette.rules.option import angle_or_off, must_or_prefer, names, number, number_or_off, option
@@ -54,6 +56,9 @@ class Clash:
     min_chroma: float = option(
         DEFAULT_MIN_CHROMA, number(), "chroma above which a paint counts as strong", unit="CIELAB chroma"
     )
+    eyes: tuple[str, ...] = option(
+        (), names("eye", least=0), "colour-blind eyes that must see the difference too, like deutan/0.6"
+    )
     strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:
@@ -61,7 +66,8 @@ class Clash:
         where = "in every light" if self.lights is None else "under " + " and ".join(self.lights)
         parts = ["never have the same paint"]
         if self.min_difference is not None:
-            parts.append(f"differ by at least {self.min_difference:g} (CIEDE2000) {where}")
+            also = f", also to {' and '.join(self.eyes)} eyes" if self.eyes else ""
+            parts.append(f"differ by at least {self.min_difference:g} (CIEDE2000) {where}{also}")
         if self.min_hue_angle is not None:
             strong = f"where both are strongly coloured (chroma above {self.min_chroma:g})"
             parts.append(f"{strong}, stand at least {self.min_hue_angle:g} degrees of hue apart {where}")
@@ -69,8 +75,13 @@ class Clash:
         return f"Neighbours {text}."
 
     def faults(self, survey: Survey) -> Iterator[InputError]:
-        """Yield the lights that are unknown here."""
+        """Yield the lights and eyes that are unknown here."""
         yield from unknown_names(self.kind, "light", self.lights or (), survey.appearance.lights)
+        for eye in self.eyes:
+            try:
+                parse_eye(eye, where=f"rule {self.kind}, eyes")
+            except InputError as fault:
+                yield fault
 
     def demands(self, survey: Survey) -> Iterator[Demand]:
         """Yield one table of allowed pairs, shared by all neighbours."""
@@ -84,7 +95,8 @@ class Clash:
         lights = self.lights or appearance.lights
         allowed = ~np.eye(len(appearance.paints), dtype=bool)
         if self.min_difference is not None:
-            allowed &= appearance.weakest_differences(lights) >= self.min_difference
+            for seen in (appearance, *self._seen(appearance).values()):
+                allowed &= seen.weakest_differences(lights) >= self.min_difference
         if self.min_hue_angle is not None:
             for light in lights:
                 chroma, hue = chroma_and_hue(appearance.lab[:, appearance.light_index(light)])
@@ -98,6 +110,11 @@ class Clash:
         appearance = survey.appearance
         lights = self.lights or appearance.lights
         tables = {light: appearance.differences(light) for light in lights}
+        eyes = {
+            f"{light} to a {eye} eye": seen.differences(light)
+            for eye, seen in self._seen(appearance).items()
+            for light in lights
+        }
         place = {paint: k for k, paint in enumerate(appearance.paints)}
         for contact in survey.adjacency.neighbours:
             first, second = scheme.paint_of[contact.a], scheme.paint_of[contact.b]
@@ -114,6 +131,9 @@ class Clash:
                     found = angle[light]
                     if self.min_hue_angle is not None and found is not None and found < self.min_hue_angle:
                         reasons.append(f"stand only {found:.0f} degrees of hue apart under {light}")
+                for where, table in eyes.items():
+                    if self.min_difference is not None and table[p, q] < self.min_difference:
+                        reasons.append(f"differ by only {table[p, q]:.1f} under {where}")
             if reasons:
                 who = f"{contact.a} ({first}) and {contact.b} ({second})"
                 yield Breach(
@@ -136,7 +156,9 @@ class Clash:
         lights = self.lights or appearance.lights
         upper = np.triu_indices(len(appearance.paints), 1)
         if self.min_difference is not None:
-            seen = falling_below(self.min_difference, appearance.weakest_differences(lights)[upper])
+            looks = (appearance, *self._seen(appearance).values())
+            weakest = np.min([look.weakest_differences(lights) for look in looks], axis=0)
+            seen = falling_below(self.min_difference, weakest[upper])
             yield [
                 (f"lower min_difference of {self.kind} to {step:g}", replace(self, min_difference=step))
                 for step in seen
@@ -148,6 +170,10 @@ class Clash:
                 (f"lower min_hue_angle of {self.kind} to {step:g}", replace(self, min_hue_angle=step))
                 for step in falling_below(self.min_hue_angle, angles)
             ] + [(f"switch min_hue_angle of {self.kind} off", replace(self, min_hue_angle=None))]
+
+    def _seen(self, appearance: Appearance) -> dict[str, Appearance]:
+        """Return the looks as each of the eyes sees them."""
+        return {eye: appearance.seen_by(parse_eye(eye, where="eyes")) for eye in self.eyes}
 
     def _strong_angle(self, survey: Survey, light: str, p: int, q: int) -> float | None:
         """Return the hue angle between two paints, or None where either is weakly coloured."""
