@@ -105,7 +105,7 @@ def _verdict_lines(reading: PhotoReading, verdict: PhotoVerdict) -> list[tuple[s
     doubtful = [f.id for f in reading.findings if f.paint is None or f.confidence < 0.45]
     if doubtful:
         lines.append(("Not sure of the paint: " + ", ".join(doubtful) + ".", _SOFT))
-    if any(c.light != reading.light.id for c in verdict.clashes):
+    if any(colour == _AMBER for _, colour in lines):
         lines.append(("Red: alike in this light. Dashed: alike under the other one.", _SOFT))
     return lines
 

@@ -114,10 +114,13 @@ def _link(
     """Draw one clash: a line between two sections by way of their border, and its figure there."""
     border = _on_border(reading, clash) * scale
     ends = [centres[clash.a], centres[clash.b]]
-    # Start beside the numbers, not under them.
-    path = [
-        end + (border - end) * min(0.5, 17 * unit / (np.linalg.norm(border - end) + 1e-9)) for end in ends
-    ]
+    # A short tie across the border says enough; a line to the middle of a long section crosses others.
+    path = []
+    for end in ends:
+        far = float(np.linalg.norm(end - border)) + 1e-9
+        path.append(
+            border + (end - border) * min(1.0, max(far - 17 * unit, 0.4 * far) / far, 62 * unit / far)
+        )
     points = np.array([path[0], border, path[1]])
     colour = _RED if style == "solid" else _AMBER
     if style == "solid":

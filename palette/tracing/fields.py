@@ -48,18 +48,46 @@ class Fields:
 
 
 def find_fields(photo: NDArray[np.uint8]) -> Fields:
-    """Return the painted sections of a squared photo, uint8 sRGB of shape (H, W, 3)."""
+    """Return the painted sections of a squared photo, uint8 sRGB of shape (H, W, 3).
+
+    Floods and filters break ties by the order of pixels. So that a photo lying on its side gives
+    the same sections, all is done with the panel's brightest quarter at the top left.
+    """
+    turns = _turns_to_stand(photo)
+    found = _find_fields(np.ascontiguousarray(np.rot90(photo, turns)))
+    back = -turns
+    return Fields(
+        labels=_in_reading_order(np.ascontiguousarray(np.rot90(found.labels, back))),
+        trim=np.ascontiguousarray(np.rot90(found.trim, back)),
+        dark=np.ascontiguousarray(np.rot90(found.dark, back)),
+        gap_level=found.gap_level,
+    )
+
+
+def _turns_to_stand(photo: NDArray[np.uint8]) -> int:
+    """Return how many quarter turns bring the brightest quarter to the top left."""
+    import cv2
+
+    four = cv2.resize(photo, (2, 2), interpolation=cv2.INTER_AREA).sum(axis=2)
+    clockwise = [four[0, 0], four[0, 1], four[1, 1], four[1, 0]]
+    return int(np.argmax(clockwise))
+
+
+def _find_fields(photo: NDArray[np.uint8]) -> Fields:
     patches = find_patches(photo)
     labels = join_patches(patches)
     figures = measure_patches(_close_hairlines(labels), patches.calm)
     boards = _find_trim(labels, figures)
     trim = boards[labels]
     sections = np.where(trim, 0, labels).astype(np.int32)
-    sections = _one_per_frame(sections) if boards.any() else sections
+    if boards.any():
+        sections = _one_per_frame(_fill_hairlines(sections, trim))
     sections = tidy_sections(sections)
+    if boards.any():
+        sections = tidy_sections(_take_in_shadows(sections, trim))
     sections = _drop_scraps(sections, framed=bool(boards.any()), trim=trim)
     return Fields(
-        labels=_in_reading_order(sections),
+        labels=sections,
         trim=trim & (sections == 0),
         dark=(labels == 0) & (sections == 0),
         gap_level=patches.gap_level,
@@ -107,6 +135,39 @@ def _find_trim(labels: Labels, figures: Measures) -> NDArray[np.bool_]:
         if figures.reach[k] < width and (alike or not framed):
             trim[k] = True
     return trim
+
+
+def _fill_hairlines(sections: Labels, trim: NDArray[np.bool_]) -> Labels:
+    """Return labels that take in the dark hairline a camera may draw where a board ends."""
+    import cv2
+
+    close = np.ones((9, 9), np.uint8)
+    grown = cv2.dilate(sections.astype(np.uint16), close).astype(np.int32)
+    hairline = (sections == 0) & ~trim & (cv2.dilate(trim.astype(np.uint8), close) > 0)
+    return np.where(hairline, grown, sections).astype(np.int32)
+
+
+def _take_in_shadows(sections: Labels, trim: NDArray[np.bool_]) -> Labels:
+    """Return labels that take in dark corners shut in between one section and its boards.
+
+    Gaps lie outside the boards, so what is dark inside them is paint in a deep shadow.
+    """
+    import cv2
+
+    dark = ((sections == 0) & ~trim).astype(np.uint8)
+    count, found, figures, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
+    taken = sections.copy()
+    for k in range(1, count):
+        left, top, width, height, area = figures[k]
+        if area < 6 or area > 0.02 * sections.size:
+            continue
+        window = np.s_[max(0, top - 2) : top + height + 2, max(0, left - 2) : left + width + 2]
+        own = found[window] == k
+        rim = (cv2.dilate(own.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0) & ~own
+        beside = sections[window][rim]
+        if np.unique(beside[beside > 0]).size == 1 and np.mean(beside > 0) > 0.2:
+            taken[window][own] = beside.max()
+    return taken
 
 
 def _one_per_frame(sections: Labels) -> Labels:
@@ -164,17 +225,20 @@ def keep_whole(labels: Labels) -> tuple[Labels, tuple[int, ...]]:
 
     The second value says which numbers are left, in order.
     """
-    import cv2
+    from skimage.measure import label
 
-    whole = np.zeros_like(labels)
+    pieces = label(labels, connectivity=1, background=0)
+    sizes = np.bincount(pieces.ravel())
+    _, first = np.unique(pieces, return_index=True)
+    owner = labels.ravel()[first]
+    place = np.zeros(len(sizes), np.int32)
     kept: list[int] = []
     for number in range(1, int(labels.max(initial=0)) + 1):
-        count, found, figures, _ = cv2.connectedComponentsWithStats(
-            (labels == number).astype(np.uint8), connectivity=4
-        )
-        if count > 1:
+        own = np.flatnonzero(owner == number)
+        if own.size:
             kept.append(number)
-            whole[found == 1 + int(np.argmax(figures[1:, cv2.CC_STAT_AREA]))] = len(kept)
+            place[own[np.argmax(sizes[own])]] = len(kept)
+    whole = place[pieces]
     return whole, tuple(kept)
 
 
