@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from palette.papers.drawing import draw_panel, neighbour_words, ruler_marks, scale_bar
 from palette.papers.furniture import frame_page, room_of, tick_box
+from palette.papers.labelled_views import label_view, whole_window
 from palette.papers.labelling import label_marks
 from palette.papers.legend import count_words, swatch
 from palette.papers.looks import CanLook
 from palette.papers.marks import Box, Mark, Page, Words, wrap_words
-from palette.papers.paint_map import label_view, whole_window
 from palette.papers.sheet import Sheet, sheet_of
 from palette.papers.tick_list import ROW_MM, field_rows
 from palette.plan import PaintedPanel, Plan

@@ -93,10 +93,13 @@ def label_inside(
     if room.is_empty:
         return None
     shapely.prepare(room)
+    across, down = room.bounds[2] - room.bounds[0], room.bounds[3] - room.bounds[1]
     for setting in (*_TYPES, *(_NUMBER_TYPES if least == "number" else ())):
         for lines in _settings(number, section, setting, outline):
             width = max(text_width(text, size, bold=bold) for text, size, bold in lines) + 2 * PAD_MM
             height = sum(size for _, size, _ in lines) * MM_PER_PT * LEADING + PAD_MM
+            if width > across or height > down:
+                continue
             x, y = candidates[:, 0], candidates[:, 1]
             boxes = shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
             fits = shapely.contains_properly(room, boxes)
@@ -109,7 +112,7 @@ def label_inside(
 
 def margin_width(names: Sequence[str]) -> float:
     """Return how wide a margin column must be for the longest of these labels, mm."""
-    return min(60.0, max((text_width(name, LEAST_PT, bold=True) for name in names), default=0.0) + 6.0)
+    return max((text_width(name, LEAST_PT, bold=True) for name in names), default=0.0) + 6.0
 
 
 def labels_in_margins(
@@ -192,7 +195,7 @@ def _places(outline: Polygon) -> Array:
 
     middle = shapely.maximum_inscribed_circle(outline, tolerance=0.5).coords[0]
     left, top, right, bottom = outline.bounds
-    x, y = np.meshgrid(np.linspace(left, right, 13)[1:-1], np.linspace(top, bottom, 13)[1:-1])
+    x, y = np.meshgrid(np.linspace(left, right, 11)[1:-1], np.linspace(top, bottom, 11)[1:-1])
     grid = np.stack([x.ravel(), y.ravel()], axis=-1)
     grid = grid[shapely.contains_xy(outline, grid[:, 0], grid[:, 1])]
     centre = np.array(outline.centroid.coords[0])

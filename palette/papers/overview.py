@@ -9,11 +9,11 @@ import numpy as np
 
 from palette.papers.drawing import draw_panel
 from palette.papers.furniture import frame_page, room_of
+from palette.papers.labelled_views import label_view, whole_window
 from palette.papers.labelling import label_marks
 from palette.papers.legend import swatch
 from palette.papers.looks import CanLook
 from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words, text_width, wrap_words
-from palette.papers.paint_map import label_view, whole_window
 from palette.papers.sheet import LEAST_PT, MM_PER_PT, sheet_of
 from palette.papers.views import view_in
 from palette.papers.wording import clock_words

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from palette.papers.drawing import (
     BOTTOM_RULER_MM,
@@ -12,12 +11,12 @@ from palette.papers.drawing import (
     TOP_LINE_MM,
     draw_panel,
     neighbour_words,
-    outlines_on_page,
     ruler_marks,
     scale_bar,
 )
 from palette.papers.furniture import frame_page, room_of
-from palette.papers.labelling import Label, label_inside, label_marks, labels_in_margins, margin_width
+from palette.papers.labelled_views import LabelledView, label_view, whole_window
+from palette.papers.labelling import label_marks
 from palette.papers.legend import COLUMN_MM, can_key, cans_height, cans_on, line_key, line_key_height
 from palette.papers.looks import CanLook
 from palette.papers.marks import Box, Mark, Page
@@ -26,22 +25,13 @@ from palette.papers.views import View, view_in
 from palette.plan import PaintedPanel, Plan
 
 if TYPE_CHECKING:
-    from shapely import Geometry
+    pass
 
-__all__ = ["LabelledView", "label_view", "map_pages", "scale_remark", "size_words", "whole_window"]
+__all__ = ["map_pages", "scale_remark"]
 
 SCALE_BAR_MM = 8.0
 MOST_PARTS = 6
 """A panel is cut into at most 6 × 6 closer views; beyond that the tick list alone names sections."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LabelledView:
-    """A view with the labels it could place, and the sections it could not."""
-
-    view: View
-    labels: tuple[Label, ...]
-    unplaced: tuple[str, ...]
 
 
 def map_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> list[Page]:
@@ -79,74 +69,12 @@ def scale_remark(plan: Plan, each: PaintedPanel) -> str:
     )
 
 
-def whole_window(each: PaintedPanel) -> Box:
-    """Return the window that shows the whole face."""
-    return Box(0.0, 0.0, each.panel.width_mm, each.panel.height_mm)
-
-
-def size_words(each: PaintedPanel, plan: Plan) -> str:
+def _size_words(each: PaintedPanel, plan: Plan) -> str:
     """Return the panel's size as its builder says it."""
     panel = each.panel
     if plan.settings.paper.grid == "1 ft":
         return f"{_feet(panel.width_mm)} × {_feet(panel.height_mm)}"
     return f"{panel.width_mm / 1000:.3g} × {panel.height_mm / 1000:.3g} m"
-
-
-def label_view(
-    each: PaintedPanel,
-    plan: Plan,
-    window: Box,
-    room: Box,
-    *,
-    wanted: Collection[str],
-    least: Literal["name", "number"] = "name",
-) -> LabelledView:
-    """Return a window of the panel in a room of the page, with the labels of the wanted sections.
-
-    Labels that fit in no section go to the margins, for which the drawing is made smaller; if
-    the margins cannot hold them all, they stay unplaced.
-    """
-    inner = Box(
-        room.left + LEFT_RULER_MM, room.top + TOP_LINE_MM, room.right, room.bottom - BOTTOM_RULER_MM
-    )
-    view = view_in(window, inner, wanted=plan.settings.paper.scale)
-    labels, rest = _inside(each, plan, view, wanted, least)
-    if not rest:
-        return LabelledView(view=view, labels=tuple(labels), unplaced=())
-    texts = [_text(each, plan, section) for section in rest]
-    side = margin_width(texts)
-    narrow = Box(inner.left + side, inner.top, inner.right - side, inner.bottom)
-    if narrow.width > 40:
-        closer = view_in(window, narrow)
-        inside, small = _inside(each, plan, closer, wanted, least)
-        frame = closer.frame
-        columns = ((frame.left - LEFT_RULER_MM - 1.5, "end"), (frame.right + 3.0, "start"))
-        asked = {section: (_text(each, plan, section), outline) for section, outline in small.items()}
-        margins = labels_in_margins(asked, frame, columns)
-        if margins is not None:
-            return LabelledView(view=closer, labels=(*inside, *margins), unplaced=())
-    return LabelledView(view=view, labels=tuple(labels), unplaced=tuple(rest))
-
-
-def _inside(
-    each: PaintedPanel, plan: Plan, view: View, wanted: Collection[str], least: Literal["name", "number"]
-) -> tuple[list[Label], dict[str, Geometry]]:
-    labels, rest = [], {}
-    numbers = plan.can_number
-    for section, outline in outlines_on_page(each.panel, view).items():
-        if section not in wanted:
-            continue
-        shape = max(getattr(outline, "geoms", [outline]), key=lambda part: part.area)
-        label = label_inside(section, str(numbers[each.scheme.paint_of[section]]), shape, least=least)
-        if label is None:
-            rest[section] = shape
-        else:
-            labels.append(label)
-    return labels, rest
-
-
-def _text(each: PaintedPanel, plan: Plan, section: str) -> str:
-    return f"{plan.can_number[each.scheme.paint_of[section]]} · {section}"
 
 
 def _best_sheet(plan: Plan, each: PaintedPanel) -> Sheet:
@@ -194,7 +122,7 @@ def _page(
     marks += _key(plan, each, looks, sheet, key_room, view)
     where = f"closer view {part}, " if part else ""
     small = f" · {len(labelled.unplaced)} small sections: see closer views" if labelled.unplaced else ""
-    detail = f"paint map · {where}{size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
+    detail = f"paint map · {where}{_size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
     return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
 
 

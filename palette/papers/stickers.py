@@ -76,13 +76,13 @@ def _can_label(plan: Plan, look: CanLook, cell: Box) -> list[Mark]:
         litres = "" if need.litres is None else f", {need.litres:.2f} L in all"
         told.append((f"{need.coats} coats over white{litres}", 9, False))
     told += [(f"glows {look.glows}", 9, False), ("opened: ____________", 9, False)]
-    y = cell.top + 18.4
+    y = cell.top + 19.2
     for text, points, bold in told:
         if y > cell.bottom - 1.5:
             break
         shown, fitted = fit_words(text, right - cell.left - pad, points, bold=bold)
         marks.append(Words(x=cell.left + pad, y=y, text=shown, size_pt=fitted, bold=bold))
-        y += 4.9
+        y += 4.7
     return marks
 
 

@@ -7,12 +7,13 @@ the crosses at the corners must meet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.papers.drawing import outlines_on_page
+from palette.papers.labelling import label_inside
 from palette.papers.looks import CanLook
 from palette.papers.marks import (
     Box,
@@ -92,8 +93,9 @@ def _tile(
     if panel.hatch is not None:
         hatch = shapely.transform(panel.hatch.boundary.intersection(window), view.to_page)
         marks.append(lines_of(hatch, width_pt=2.2, dash_pt=(8, 5)))
-    marks += _names(each, looks, view)
-    marks += _trim_marks(tiling, row, column, frame)
+    trim = _trim_marks(tiling, row, column, frame)
+    taken = [mark.box.grown(1.0) for mark in trim if isinstance(mark, Words)]
+    marks += [*trim, *_names(each, looks, view, taken)]
     sheet = tiling.sheet
     heading = f"{panel.name} · sheet {name}"
     told, size = fit_words(heading, sheet.width_mm - 2 * sheet.margin_mm - 40, 11, bold=True)
@@ -117,19 +119,21 @@ def _flatten(shape: Geometry) -> Iterator[Geometry]:
             yield part
 
 
-def _names(each: PaintedPanel, looks: Mapping[str, CanLook], view: View) -> list[Mark]:
+def _names(
+    each: PaintedPanel, looks: Mapping[str, CanLook], view: View, taken: Sequence[Box]
+) -> list[Mark]:
     """Return can and name of every section seen on a sheet, where there is room for them."""
     import shapely
 
-    from palette.papers.labelling import label_inside
-
+    frame = view.frame
+    # The strip that is laid over the neighbour's sheet keeps clear of words.
+    bare = shapely.box(frame.left + OVERLAP_MM, frame.top + OVERLAP_MM,
+                       frame.right - OVERLAP_MM, frame.bottom - OVERLAP_MM)  # fmt: skip
+    for box in taken:
+        bare = bare.difference(shapely.box(box.left, box.top, box.right, box.bottom))
     marks: list[Mark] = []
     for section, outline in outlines_on_page(each.panel, view).items():
         shape = max(getattr(outline, "geoms", [outline]), key=lambda part: part.area)
-        # The strip that is laid over the neighbour's sheet keeps clear of words.
-        frame = view.frame
-        bare = shapely.box(frame.left + OVERLAP_MM, frame.top + OVERLAP_MM,
-                           frame.right - OVERLAP_MM, frame.bottom - OVERLAP_MM)  # fmt: skip
         room = shape.intersection(bare)
         room = max(getattr(room, "geoms", [room]), key=lambda part: part.area)
         if room.is_empty or room.geom_type != "Polygon":

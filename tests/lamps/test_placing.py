@@ -1,6 +1,7 @@
 """Placing: what it promises holds when measured afresh, and fewer lamps could not give it."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -45,8 +46,8 @@ def test_one_lamp_less_was_tried_on_a_dense_grid_and_fails():
                     row = [
                         WALL[0] / 2 + (k - (fewer - 1) / 2) * pitch * WALL[0] / fewer for k in range(fewer)
                     ]
-                    lamps = [Lamp(id=str(x), x_mm=x, y_mm=-above, out_mm=out, aim_x_mm=x, aim_y_mm=aim,
-                                  beam_deg=90, intensity_w_sr=FLOOD.intensity_w_sr) for x in row]  # fmt: skip
+                    hung = replace(FLOOD, y_mm=-above, out_mm=out, aim_y_mm=aim)
+                    lamps = [replace(hung, x_mm=x, aim_x_mm=x) for x in row]
                     level, even = measure(lamps, step=150.0)
                     best = max(best, min(level / 0.5, even / 0.5))
     assert best < 1

@@ -33,8 +33,8 @@ def test_the_folder_holds_every_paper(scheme, tmp_path):
     found = RUN.invoke(app, ["plan", str(scheme), "--out", str(out)])
     assert found.exit_code == 0, found.output
     assert sorted(path.name for path in out.iterdir()) == [
-        "by-can.pdf", "days.ics", "labels.pdf", "overview.pdf", "paint-map.pdf", "paint-map.svg", "quantities.csv",
-        "sections.csv", "shopping.csv", "tracing.pdf", "work-plan.pdf",
+        "by-can.pdf", "days.ics", "labels.pdf", "overview.pdf", "paint-map.pdf", "paint-map.svg",
+        "quantities.csv", "sections.csv", "shopping.csv", "tracing.pdf", "work-plan.pdf",
     ]  # fmt: skip
     assert "8 cans" in found.output
     assert len(PdfReader(out / "overview.pdf").pages) == 1

@@ -90,7 +90,8 @@ def test_a_reading_says_how_strong_a_lamp_is(tmp_path):
          "plan.toml, days: \"start\" is 'tomorrow'; write start = 2026-10-03, without quotation marks."),
         ('[days]\ntouch_dry = "soon"',
          "plan.toml, days, touch_dry: 'soon' is not a duration; write it like 30 min, 2 h or 1 h 30 min."),
-        ('[paper]\nsize = "B5"', "plan.toml, paper: \"size\" is 'B5'; use one of: A4, A3, Letter, Tabloid."),
+        ('[paper]\nsize = "B5"',
+         "plan.toml, paper: \"size\" is 'B5'; use one of: A4, A3, Letter, Tabloid."),
         ('[labels]\ncolumns = 9', "plan.toml, labels: its labels reach 598.8 × 281.9 mm on a page of "
          "210.0 × 297.0 mm"),
         ("[papper]\n", 'plan.toml: the key "papper" is not known here; write "paper" if that was meant.'),

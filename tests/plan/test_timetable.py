@@ -1,6 +1,7 @@
 """The timetable: what must hold for any job, read off the finished times."""
 
 import datetime as dt
+import itertools
 from collections import defaultdict
 
 import pytest
@@ -39,14 +40,14 @@ def test_any_job_keeps_its_waits(shelf, seed, helpers):
             own = sorted(by_section[panel.name, section], key=lambda row: row[0])
             # Every section has all its coats, one after the other, each after the recoat time.
             assert [step.coat for _, _, step in own] == list(range(1, coats[scheme.paint_of[section]] + 1))
-            for (_, end, step), (start, _, _) in zip(own, own[1:], strict=False):
+            for (_, end, step), (start, _, _) in itertools.pairwise(own):
                 assert start >= end + step.recoat_h - EPS
         for a, b in sections_that_touch(panel):
             # No brush cuts in against a wet neighbour of another colour.
             if scheme.paint_of[a] == scheme.paint_of[b]:
                 continue
             both = sorted(by_section[panel.name, a] + by_section[panel.name, b], key=lambda row: row[0])
-            for (_, end, step), (start, _, later) in zip(both, both[1:], strict=False):
+            for (_, end, step), (start, _, later) in itertools.pairwise(both):
                 if step.product != later.product:
                     assert start >= end + step.touch_dry_h - EPS
 
@@ -68,7 +69,7 @@ def test_nobody_is_at_two_places_and_all_work_is_in_open_hours(shelf, helpers):
     timetable = make_plan([(panel, random_scheme(panel, shelf, 1))], shelf, Settings(days=days)).timetable
     for helper in range(1, helpers + 1):
         own = sorted((s.start_h, s.end_h) for s in timetable.stretches if s.helper == helper)
-        for (_, end), (start, _) in zip(own, own[1:], strict=False):
+        for (_, end), (start, _) in itertools.pairwise(own):
             assert start >= end - EPS
     for stretch in timetable.stretches:
         weekday = (dt.date(2026, 10, 3) + dt.timedelta(days=int(stretch.start_h // 24))).weekday()

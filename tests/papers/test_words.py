@@ -1,0 +1,141 @@
+"""No words on words, none off the page, none too small: measured on the finished pages.
+
+Word widths are measured a second time with FreeType (through Pillow), so that the drawing
+room's own ruler is not the only one.
+"""
+
+import importlib.util
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+import shapely
+from PIL import ImageFont
+
+from palette.papers.can_pages import can_page
+from palette.papers.labelled_views import label_view, whole_window
+from palette.papers.labelling import label_marks
+from palette.papers.marks import Box, Words, text_width
+from palette.papers.overview import overview_page
+from palette.papers.paint_map import map_pages
+from palette.papers.stickers import sticker_pages
+from palette.papers.tick_list import tick_pages
+from palette.papers.tracing import tracing_pages
+
+FONTS = (
+    Path(importlib.util.find_spec("matplotlib").submodule_search_locations[0])
+    / "mpl-data"
+    / "fonts"
+    / "ttf"
+)
+PLAIN = ImageFont.truetype(FONTS / "DejaVuSans.ttf", 1000)
+BOLD = ImageFont.truetype(FONTS / "DejaVuSans-Bold.ttf", 1000)
+LEAST_PT = 9.0
+
+
+def box_of(words):
+    """The room a line takes, by FreeType's advance widths and the font's cap height and descender."""
+    size = words.size_pt * 25.4 / 72
+    width = (BOLD if words.bold else PLAIN).getlength(words.text) / 1000 * size
+    left = words.x - {"start": 0.0, "middle": width / 2, "end": width}[words.anchor]
+    return shapely.box(left, words.y - 0.73 * size, left + width, words.y + 0.22 * size)
+
+
+def faults_of(page):
+    boxes = [box_of(words) for words in page.words]
+    tree = shapely.STRtree(boxes)
+    first, second = tree.query(boxes, predicate="intersects")
+    found = []
+    for a, b in zip(first, second, strict=True):
+        if a < b and boxes[a].intersection(boxes[b]).area > 0.01:
+            found.append(f"{page.words[a].text!r} on {page.words[b].text!r}")
+    sheet = shapely.box(0, 0, page.sheet.width_mm, page.sheet.height_mm)
+    found += [f"{words.text!r} off the page" for words, box in zip(page.words, boxes, strict=True)
+              if not sheet.contains(box)]  # fmt: skip
+    found += [f"{words.text!r} in {words.size_pt} pt" for words in page.words if words.size_pt < LEAST_PT]
+    return found
+
+
+def all_pages(plan, looks):
+    each = plan.panels[0]
+    yield from map_pages(plan, each, looks)
+    yield from tick_pages(plan, each, looks)
+    for paint in plan.used_paints:
+        yield from can_page(plan, each, looks, paint.id)
+    yield overview_page(plan, looks)
+    yield from sticker_pages(plan, looks)
+
+
+def test_both_rulers_agree():
+    for text in ("cap west", "12 · long lintel stone 47", "▲ top, seen from the front", "µW/cm² × ½"):
+        for bold, font in ((False, PLAIN), (True, BOLD)):
+            by_free_type = font.getlength(text) / 1000 * 9 * 25.4 / 72
+            assert text_width(text, 9, bold=bold) == pytest.approx(by_free_type, rel=0.01)
+
+
+@pytest.mark.parametrize("size", ["A4", "A3", "Letter", "Tabloid"])
+def test_the_demo_s_pages(demo, looks_of, shelf, size):
+    from palette.plan import make_plan
+
+    each = demo.panels[0]
+    plan = make_plan([(each.panel, each.scheme)], shelf, demo.settings.on_paper(size))
+    looks = looks_of(plan)
+    for page in all_pages(plan, looks):
+        assert faults_of(page) == [], page.name
+    for page in tracing_pages(plan, plan.panels[0], looks):
+        assert faults_of(page) == [], page.name
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_twenty_random_panels(random_plan, looks_of, seed):
+    plan = random_plan(seed)
+    for page in all_pages(plan, looks_of(plan)):
+        assert faults_of(page) == [], page.name
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_every_section_of_random_panels_is_named_on_its_map(random_plan, looks_of, seed):
+    plan = random_plan(seed)
+    each, numbers = plan.panels[0], plan.can_number
+    told = " ".join(words.text for page in map_pages(plan, each, looks_of(plan)) for words in page.words)
+    ticked = [words.text for page in tick_pages(plan, each, looks_of(plan)) for words in page.words]
+    for section in each.panel.ids:
+        assert section in told or all(word in told for word in section.split())
+        assert any(text == section or text.rstrip("…") in section for text in ticked)
+        assert str(numbers[each.scheme.paint_of[section]]) in told
+
+
+@pytest.mark.parametrize("seed", [2, 5, 11])
+def test_crowded_panels_get_closer_views(random_plan, looks_of, seed):
+    plan = random_plan(seed, most=400)
+    looks = looks_of(plan)
+    pages = map_pages(plan, plan.panels[0], looks)
+    for page in pages:
+        assert faults_of(page) == [], page.name
+    told = [words.text for page in pages for words in page.words]
+    for section in plan.panels[0].panel.ids:
+        number = section.rsplit(" ", 1)[1]
+        assert any(section in text or text.endswith(number) for text in told), section
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_labels_lie_in_their_sections_and_leaders_do_not_cross(random_plan, seed):
+    plan = random_plan(seed)
+    each = plan.panels[0]
+    room = Box(10, 24, 210, 190)
+    found = label_view(each, plan, whole_window(each), room, wanted=each.panel.ids)
+    leaders = []
+    for label in found.labels:
+        outline = shapely.transform(each.panel.section(label.section).outline, found.view.to_page)
+        if label.leader is None:
+            box = shapely.box(label.box.left, label.box.top, label.box.right, label.box.bottom)
+            assert outline.contains(box), label.section
+        else:
+            assert outline.contains(shapely.Point(label.leader[0])), label.section
+            leaders.append(shapely.LineString(label.leader))
+    for number, leader in enumerate(leaders):
+        assert not any(leader.crosses(other) for other in leaders[number + 1 :])
+    assert len(found.labels) + len(found.unplaced) == len(each.panel.ids)
+    # Words are painted after every leader and every box.
+    kinds = [isinstance(mark, Words) for mark in label_marks(found.labels)]
+    assert all(a <= b for a, b in pairwise(kinds))
