@@ -48,7 +48,7 @@ def find_alternatives(
     many: int,
     *,
     aims: Sequence[str | Aim] = DEFAULT_AIMS,
-    keep: int = 2,
+    keep: int = 1,
     difference: float = DEFAULT_DIFFERENCE,
     limits: Limits | None = None,
     seed: int = 0,

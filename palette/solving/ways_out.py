@@ -35,46 +35,85 @@ class WayOut:
 
 
 def find_ways_out(survey: Survey, rules: Sequence[Rule], *, seconds: float = 5.0) -> tuple[WayOut, ...]:
-    """Return the changes to single rules, or else to two at once, that make a scheme possible.
+    """Return the smallest changes that make a scheme possible, gentlest kind first.
 
-    For each option of each rule that collides, the least change that is enough; leaving the rule
-    out where no smaller change is. Empty where there is a scheme already, or no way was found.
+    For each option of each rule that collides, the least change that is enough. Where no single
+    option is enough, two of different rules together; after those, whole rules to leave out, one
+    or else two. Empty where there is a scheme already, or no way was found in the time.
     """
     found = find_collision(survey, rules)
     if found is None:
         return ()
     clock = Clock(Limits(seconds=seconds))
     listed = list(rules)
-    single: list[WayOut] = []
-    hopeless: list[int] = []
-    for number in found.rules:
-        if _possible(survey, _without(listed, number), clock):
-            single += _least_changes(survey, listed, number, clock)
-        else:
-            hopeless.append(number)
-    return tuple(single) if single else _pairs_of_rules(survey, listed, hopeless, clock)
-
-
-def _least_changes(survey: Survey, rules: list[Rule], number: int, clock: Clock) -> list[WayOut]:
-    """Return, for each ladder of a rule, its first rung that is enough; or the rule left out."""
-    rule = rules[number]
-    ways = []
-    for ladder in rule.looser(survey):
-        enough = len(ladder)
-        low, high = 0, len(ladder)
-        while low < high:
-            middle = (low + high) // 2
-            if _possible(survey, [*rules[:number], ladder[middle][1], *rules[number + 1 :]], clock):
-                enough = high = middle
-            else:
-                low = middle + 1
-        if enough < len(ladder):
-            told, looser = ladder[enough]
-            ways.append(WayOut(changes=(told,), rules=(*rules[:number], looser, *rules[number + 1 :])))
+    ways = [way for number in found.rules for way in _loosened(survey, listed, number, clock)]
     if not ways:
-        told = f"leave out: {rule.sentence()[:-1]}"
-        ways.append(WayOut(changes=(told,), rules=tuple(_without(rules, number))))
+        ways = _two_loosened(survey, listed, found.rules, clock)
+    removable = [k for k in found.rules if _possible(survey, _without(listed, k), clock)]
+    # A rule with a gentler way out is not thrown away; one without any can only be left out.
+    gentle = {k for k in removable if any(way.rules[k] is not listed[k] for way in ways)}
+    for k in removable:
+        if k not in gentle:
+            told = f"leave out: {listed[k].sentence()[:-1]}"
+            ways.append(WayOut(changes=(told,), rules=tuple(_without(listed, k))))
+    return tuple(ways) if ways else _pairs_of_rules(survey, listed, list(found.rules), clock)
+
+
+def _loosened(survey: Survey, rules: list[Rule], number: int, clock: Clock) -> list[WayOut]:
+    """Return, for each ladder of a rule, its first rung that is enough."""
+    ways = []
+    for ladder in rules[number].looser(survey):
+        rung = _first_enough(survey, rules, number, ladder, clock)
+        if rung is not None:
+            told, looser = ladder[rung]
+            ways.append(WayOut(changes=(told,), rules=tuple(_replaced(rules, number, looser))))
     return ways
+
+
+def _two_loosened(survey: Survey, rules: list[Rule], numbers: Sequence[int], clock: Clock) -> list[WayOut]:
+    """Return pairs of changes: the first as small as it can be, the second as small after it."""
+    ways = []
+    for first in numbers:
+        for second in range(len(rules)):
+            if second == first:
+                continue
+            for ladder in rules[first].looser(survey):
+                # Nothing of the second rule stands in the way yet, so this rung is a least one.
+                alone = _first_enough(survey, rules, first, ladder, clock, ignored=second)
+                if alone is None:
+                    continue
+                told, looser = ladder[alone]
+                after = _replaced(rules, first, looser)
+                for way in _loosened(survey, after, second, clock):
+                    ways.append(WayOut(changes=(told, *way.changes), rules=way.rules))
+    return ways
+
+
+def _first_enough(
+    survey: Survey,
+    rules: list[Rule],
+    number: int,
+    ladder: Sequence[tuple[str, Rule]],
+    clock: Clock,
+    ignored: int | None = None,
+) -> int | None:
+    """Return the first rung of a ladder with which there is a scheme, or None."""
+
+    def enough(rung: int) -> bool:
+        changed = _replaced(rules, number, ladder[rung][1])
+        return _possible(survey, changed if ignored is None else _without(changed, ignored), clock)
+
+    if not ladder or not enough(len(ladder) - 1):
+        return None
+    low, high = 0, len(ladder) - 1
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle) else (middle + 1, high)
+    return high
+
+
+def _replaced(rules: list[Rule], number: int, rule: Rule) -> list[Rule]:
+    return [*rules[:number], rule, *rules[number + 1 :]]
 
 
 def _pairs_of_rules(
