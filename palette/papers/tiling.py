@@ -11,6 +11,9 @@ from palette.papers.views import View
 __all__ = ["OVERLAP_MM", "Tiling", "sheet_name", "tile_panel"]
 
 OVERLAP_MM = 10.0
+RIM_MM = 5.0
+"""Paper left around the panel, so that its own edges are lines on the sheets and not the paper's."""
+
 HEAD_MM = 9.0
 FOOT_MM = 6.0
 
@@ -30,8 +33,8 @@ class Tiling:
             sheet.width_mm - 2 * margin - OVERLAP_MM,
             sheet.height_mm - 2 * margin - HEAD_MM - FOOT_MM - OVERLAP_MM,
         )
-        self.columns = max(1, int(np.ceil((width_mm - OVERLAP_MM) / self.step_mm[0] - 1e-9)))
-        self.rows = max(1, int(np.ceil((height_mm - OVERLAP_MM) / self.step_mm[1] - 1e-9)))
+        self.columns = max(1, int(np.ceil((width_mm + 2 * RIM_MM - OVERLAP_MM) / self.step_mm[0] - 1e-9)))
+        self.rows = max(1, int(np.ceil((height_mm + 2 * RIM_MM - OVERLAP_MM) / self.step_mm[1] - 1e-9)))
 
     @property
     def count(self) -> int:
@@ -40,7 +43,7 @@ class Tiling:
 
     def view(self, row: int, column: int) -> View:
         """Return the window of one sheet at full size."""
-        left, top = column * self.step_mm[0], row * self.step_mm[1]
+        left, top = column * self.step_mm[0] - RIM_MM, row * self.step_mm[1] - RIM_MM
         window = Box(left, top, left + self.step_mm[0] + OVERLAP_MM, top + self.step_mm[1] + OVERLAP_MM)
         return View(window=window, scale=1.0, left=self.left, top=self.top)
 

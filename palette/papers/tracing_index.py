@@ -20,15 +20,17 @@ def index_page(plan: Plan, each: PaintedPanel, tiling: Tiling, blank: set[tuple[
     sheet = tiling.sheet
     room = room_of(sheet)
     panel = each.panel
-    whole = Box(0, 0, max(panel.width_mm, tiling.columns * tiling.step_mm[0]),
-                max(panel.height_mm, tiling.rows * tiling.step_mm[1]))  # fmt: skip
+    first = tiling.view(0, 0).window
+    last = tiling.view(tiling.rows - 1, tiling.columns - 1).window
+    whole = Box(first.left, first.top, last.right, last.bottom)
     view = view_in(whole, Box(room.left, room.top + 2, room.right, room.bottom - 34))
     marks: list[Mark] = []
     for outline in outlines_on_page(panel, view).values():
         marks.append(area_of(outline, fill="#eeeeee", stroke="#999999", width_pt=0.5))
     for row in range(tiling.rows):
         for column in range(tiling.columns):
-            corner = view.to_page(np.array([[column * tiling.step_mm[0], row * tiling.step_mm[1]]]))[0]
+            window = tiling.view(row, column).window
+            corner = view.to_page(np.array([[window.left, window.top]]))[0]
             wide, high = (step / view.scale for step in tiling.step_mm)
             cell = rectangle(corner[0], corner[1], wide, high)
             marks.append(Area(rings=(cell,), fill=None, width_pt=0.7))

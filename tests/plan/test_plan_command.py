@@ -15,6 +15,14 @@ RUN = CliRunner()
 
 
 @pytest.fixture
+def untraced(tmp_path):
+    """A plan file without the many full-size sheets."""
+    path = tmp_path / "untraced.toml"
+    path.write_text('[paper]\ntracing = "none"\n')
+    return path
+
+
+@pytest.fixture
 def scheme(tmp_path):
     """A scheme by hand: any eight cans in turn, good enough for paper."""
     import palette
@@ -80,9 +88,10 @@ def test_a_scale_too_large_for_the_paper_is_one_sentence(scheme, tmp_path):
 
 
 @pytest.mark.parametrize("size", ["A3", "Letter", "Tabloid"])
-def test_other_papers(scheme, tmp_path, size):
+def test_other_papers(scheme, untraced, tmp_path, size):
     out = tmp_path / size
-    assert RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--paper", size]).exit_code == 0
+    arguments = ["plan", str(scheme), "--out", str(out), "--plan", str(untraced), "--paper", size]
+    assert RUN.invoke(app, arguments).exit_code == 0
     # Points: A3 842 × 1191 (ISO 216), Letter 612 × 792, Tabloid 792 × 1224 (ANSI Y14.1).
     sides = {"A3": (842, 1191), "Letter": (612, 792), "Tabloid": (792, 1224)}[size]
     box = PdfReader(out / "paint-map.pdf").pages[0].mediabox
@@ -97,20 +106,22 @@ def test_an_unknown_paper_writes_nothing(scheme, tmp_path):
     assert not out.exists()
 
 
-def test_a_scheme_without_a_brief_asks_for_one(scheme, tmp_path):
+def test_a_scheme_without_a_brief_asks_for_one(scheme, untraced, tmp_path):
     document = json.loads(scheme.read_text())
     del document["brief"]
     scheme.write_text(json.dumps(document))
     found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers")])
     assert "does not say which brief" in str(found.exception)
     given = ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--brief", str(CANYON / "brief.toml")]
+    given += ["--plan", str(untraced)]
     assert RUN.invoke(app, given).exit_code == 0
 
 
-def test_json_is_one_object(scheme, tmp_path):
-    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--json"])
-    document = json.loads(found.stdout)
-    assert len(document["files"]) == 11
+def test_json_is_one_object(scheme, untraced, tmp_path):
+    arguments = ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--plan", str(untraced), "--json"]
+    document = json.loads(RUN.invoke(app, arguments).stdout)
+    # No containers, no start date, no tracing: eight files.
+    assert len(document["files"]) == 8
     assert all(Path(file).exists() for file in document["files"])
 
 
