@@ -49,6 +49,7 @@ from .layouts import panel_from_label_image as panel_from_label_image
 from .layouts import panel_to_svg as panel_to_svg
 from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout
+from .library import fit_paints as fit_paints
 from .library import generic_paints as generic_paints
 from .library import light_by_name as light_by_name
 from .library import read_paints as read_paints

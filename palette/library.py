@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
@@ -14,7 +14,9 @@ from palette.appearance import appearance_of
 from palette.coating import has_spectrum
 from palette.colour import Array, xyz_of_swatch
 from palette.errors import InputError
-from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind, parse_light
+from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind
+from palette.light_words import parse_light
+from palette.optics.fitting import fit
 from palette.optics.ground import GROUND_NAMES, WHITE_GROUND
 from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L, Paint
 from palette.paint_parameters import parameters_from_table
@@ -29,7 +31,14 @@ from palette.reading import (
 from palette.spectral_files import LAMP_SUFFIXES, read_lamp, read_matrix
 from palette.units import parse_spread, parse_volume
 
-__all__ = ["generic_paints", "light_by_name", "paints_from_tables", "read_paints", "with_swatches"]
+__all__ = [
+    "fit_paints",
+    "generic_paints",
+    "light_by_name",
+    "paints_from_tables",
+    "read_paints",
+    "with_swatches",
+]
 
 _LOOK_KEYS = ("matrix", "body", "glow", "swatch")
 _PAINT_KEYS = ("name", *_LOOK_KEYS, "ground", "stock", "coats", "coverage")
@@ -140,6 +149,20 @@ def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder:
         notes=measured.notes if measured is not None else (),
     )
     return with_swatches(paint)
+
+
+def fit_paints(paints: Sequence[Paint]) -> tuple[Paint, ...]:
+    """Return the paints with each measured matrix replaced by the parameters fitted to it.
+
+    The matrix is taken for the paint's own coats over white, so that other coats and grounds can
+    be foretold.
+    """
+    return tuple(
+        with_swatches(replace(paint, matrix=None, parameters=fit(paint.matrix)))
+        if paint.matrix is not None
+        else paint
+        for paint in paints
+    )
 
 
 def with_swatches(paint: Paint) -> Paint:

@@ -12,7 +12,8 @@ from typing import Any
 import numpy as np
 
 from palette.errors import InputError
-from palette.light import Light, LightKind, light_of_spectrum, peaks_spectrum
+from palette.light import Light, LightKind, light_of_spectrum
+from palette.light_words import peaks_spectrum
 from palette.optics.matrix import Measured, matrix_from_text
 from palette.reading import read_text, read_toml, refuse_unknown_keys, take_number, take_tables, take_text
 from palette.spectrum import on_grid

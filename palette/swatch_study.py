@@ -13,6 +13,7 @@ from palette.coating import coating_notes, looks_of, surfaces_of
 from palette.colour import Array, difference, lab_of_xyz
 from palette.light import Light, light_unit, spectrum_of, white_of
 from palette.paint import Paint
+from palette.paint_parameters import parameters_to_table
 
 __all__ = [
     "ALIKE_BELOW",
@@ -235,6 +236,11 @@ def study_to_dict(study: SwatchStudy) -> dict[str, object]:
             }
             for advice in study.advice
         ],
+        "parameters": {
+            paint.id: parameters_to_table(paint.parameters)
+            for paint in study.paints
+            if paint.parameters is not None
+        },
         "notes": list(study.notes),
     }
 

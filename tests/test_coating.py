@@ -19,7 +19,8 @@ from palette.coat_table import tabulate_coats
 from palette.coating import coating_notes, film_of_paint, looks_of, surfaces_of
 from palette.colour import difference, lab_of_xyz, xyz_of_swatch
 from palette.library import generic_paints, read_paints
-from palette.light import BLACKLIGHT, light_unit, parse_light, spectrum_of, white_of
+from palette.light import BLACKLIGHT, light_unit, spectrum_of, white_of
+from palette.light_words import parse_light
 from palette.optics.film import film_over
 from palette.optics.finish import photon_yield
 from palette.optics.ground import GROUND_NAMES, ground_matrix

@@ -8,12 +8,11 @@ from palette.errors import InputError
 from palette.light import (
     BLACKLIGHT,
     DAYLIGHT,
-    LIGHT_NAMES,
     light_unit,
-    parse_light,
     spectrum_of,
     white_of,
 )
+from palette.light_words import LIGHT_NAMES, parse_light
 from palette.spectrum import EXCITATION_NM
 
 

@@ -39,6 +39,13 @@ def paints(
             show_default="D65, led-365, led-395",
         ),
     ] = None,
+    fitted: Annotated[
+        bool,
+        typer.Option(
+            "--fitted",
+            help="Replace each measured matrix with parameters fitted to it, and say them in the JSON.",
+        ),
+    ] = False,
     card: Annotated[
         Path | None, typer.Option(help="Draw the swatch card into this PNG.", show_default=False)
     ] = None,
@@ -50,6 +57,7 @@ def paints(
     Example: `palette paints examples/canyon/paints.toml --light D65 --light 395/15 --card card.png`
     """
     shelf = palette.generic_paints() if file is None else palette.read_paints(file)
+    shelf = palette.fit_paints(shelf) if fitted else shelf
     lights = [palette.light_by_name(word, where="--light") for word in light or _USUAL_LIGHTS]
     study = palette.study_paints(shelf, lights)
     if card is not None:

@@ -8,7 +8,8 @@ import numpy as np
 
 from palette.coating import looks_of
 from palette.colour import Array
-from palette.light import Light, mix_lights, named_light, white_of
+from palette.light import Light, mix_lights, white_of
+from palette.light_words import named_light
 from palette.optics.ground import ground_matrix
 from palette.preview.tone import screen_linear
 from palette.spectrum import SEEN

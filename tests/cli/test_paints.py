@@ -82,3 +82,18 @@ def test_wrong_words_are_told_in_one_sentence(palette_command, tmp_path, monkeyp
     assert told in ran.err
     assert ran.err.count("\n") == 1
     assert not list(tmp_path.iterdir())
+
+
+@needs_matrices
+@pytest.mark.parametrize("name", NAMES)
+def test_fitted_parameters_stand_in_for_the_matrix(palette_command, tmp_path, name):
+    # The bar: CIEDE2000 4 by day, 0.03 in x and y under lamps that were not asked about.
+    path = tmp_path / "paints.toml"
+    path.write_text(f'[[paint]]\nname = "m"\nmatrix = "{FOLDER.resolve()}/{name}.BFC"\n')
+    lights = [word for light in ("A", "led-white", "385/12", "405/15") for word in ("--light", light)]
+    measured = json.loads(palette_command("paints", path, *lights, "--json").out)
+    fitted = json.loads(palette_command("paints", path, *lights, "--fitted", "--json").out)
+    assert measured["parameters"] == {}
+    assert 1 <= len(fitted["parameters"]["m"]["glow"]) <= 6
+    for known, found in zip(measured["looks"], fitted["looks"], strict=True):
+        assert (found["x"], found["y"]) == pytest.approx((known["x"], known["y"]), abs=0.02)

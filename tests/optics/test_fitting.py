@@ -6,7 +6,8 @@ from measured import FOLDER, NAMES, needs_matrices
 
 from palette.coating import looks_of, surfaces_of
 from palette.colour import difference, lab_of_xyz
-from palette.light import parse_light, white_of
+from palette.light import white_of
+from palette.light_words import parse_light
 from palette.optics.finish import finish_matrix
 from palette.optics.fitting import fit, thin_knots
 from palette.optics.parameters import finish_of_parameters

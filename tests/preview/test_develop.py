@@ -8,7 +8,8 @@ from PIL import Image
 
 from palette.errors import InputError
 from palette.eyes import Eye
-from palette.light import BLACKLIGHT, DAYLIGHT, parse_light
+from palette.light import BLACKLIGHT, DAYLIGHT
+from palette.light_words import parse_light
 from palette.preview import Glare, Grain, Materials, Preview, Style, draw_change, draw_split
 from palette.preview.develop import PLAIN, decode_image, develop, encode_linear
 from palette.preview.glare import add_glare, glare_rings
