@@ -71,7 +71,7 @@ def _with_margins(
         narrow = Box(inner.left + side, inner.top, inner.right - side, inner.bottom)
         if narrow.width < LEAST_DRAWING_MM:
             return None
-        view = view_in(window, narrow)
+        view = view_in(window, narrow, wanted=plan.settings.paper.scale)
         inside, small = _inside(each, plan, view, wanted, least)
         # A smaller drawing puts more labels in the margins, which may be longer ones.
         texts = {section: _text(each, plan, section) for section in small}

@@ -54,7 +54,7 @@ def test_one_lamp_less_was_tried_on_a_dense_grid_and_fails():
 
 
 def test_lamps_hang_where_they_may_and_alike_left_and_right():
-    wish = LampWish(mean_w_m2=1.0, evenness=0.5, out_mm=(600, 1500), above_mm=(100, 300))
+    wish = LampWish(mean_w_m2=0.5, evenness=0.2, out_mm=(600, 1500), above_mm=(100, 300))
     lamps = place_lamps(FLOOD, wish, *WALL).lamps
     assert all(600 <= lamp.out_mm <= 1500 and -300 <= lamp.y_mm <= -100 for lamp in lamps)
     left_to_right = [lamp.x_mm for lamp in lamps]
