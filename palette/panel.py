@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from shapely import Polygon
 
-__all__ = ["Feature", "FeatureRole", "LabelImage", "Panel", "Section"]
+__all__ = ["Feature", "FeatureRole", "LabelImage", "Member", "Panel", "Section"]
 
 FeatureRole = Literal["trim", "void"]
 
@@ -65,6 +65,16 @@ class LabelImage:
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """One panel of a run: where it stands, and its sections' ids in the run."""
+
+    name: str
+    left_mm: float
+    width_mm: float
+    sections: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Panel:
     """One paintable wall panel.
@@ -85,6 +95,8 @@ class Panel:
         Kept when the panel was read from one, so that neighbours are found on its own pixels.
     source : str
         Where it came from, for messages: usually a file name.
+    members : tuple of Member
+        The single panels of a run that was joined to one; empty for a panel of its own.
     """
 
     name: str
@@ -95,6 +107,7 @@ class Panel:
     features: tuple[Feature, ...] = ()
     label_image: LabelImage | None = None
     source: str = "panel"
+    members: tuple[Member, ...] = ()
 
     @property
     def ids(self) -> tuple[str, ...]:

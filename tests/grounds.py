@@ -12,7 +12,7 @@ from palette.adjacency import Adjacency, Contact
 from palette.appearance import Appearance
 from palette.colour import D65_WHITE, xyz_of_lab
 from palette.paint import Paint
-from palette.panel import Panel, Section
+from palette.panel import Member, Panel, Section
 from palette.survey import Survey
 
 NO_LINE = shapely.MultiLineString()
@@ -42,6 +42,7 @@ def make_survey(
     stock_l: Sequence[float | None] | None = None,
     depths: Sequence[float | None] | None = None,
     hatch: shapely.Polygon | None = None,
+    members: Sequence[tuple[str, float, float, Sequence[int]]] = (),
     name: str = "test wall",
 ) -> Survey:
     """Return a survey from outlines, borders and Lab values of shape (P, L, 3)."""
@@ -53,7 +54,17 @@ def make_survey(
         Section(id=section, outline=box, depth=depth)
         for section, box, depth in zip(ids, boxes, depth_of, strict=True)
     )
-    panel = Panel(name=name, width_mm=right, height_mm=bottom, sections=sections, hatch=hatch)
+    panel = Panel(
+        name=name,
+        width_mm=right,
+        height_mm=bottom,
+        sections=sections,
+        hatch=hatch,
+        members=tuple(
+            Member(name=member, left_mm=left, width_mm=width, sections=tuple(ids[k] for k in own))
+            for member, left, width, own in members
+        ),
+    )
     found = [
         Contact(
             a=ids[min(a, b)],
@@ -117,7 +128,18 @@ def random_survey(rng: np.random.Generator, *, sections: int = 7, paints: int = 
     )
     stock = [None if rng.random() < 0.5 else float(rng.uniform(0.0, 0.06)) for _ in range(p)]
     depths = [None if rng.random() < 0.5 else float(rng.integers(0, 4)) for _ in range(n)]
-    return make_survey(boxes, contacts, labs, corners=corners, stock_l=stock, depths=depths)
+    half = n // 2
+    members = [("west", 0.0, 500.0, range(half)), ("east", 500.0, 500.0, range(half, n))] if half else []
+    return make_survey(
+        boxes,
+        contacts,
+        labs,
+        corners=corners,
+        stock_l=stock,
+        depths=depths,
+        hatch=boxes[int(rng.integers(n))].buffer(3.0, join_style="mitre"),
+        members=members,
+    )
 
 
 def slab_wall(sections: int, *, seed: int, labs: np.ndarray = EIGHT_LABS, **given: object) -> Survey:

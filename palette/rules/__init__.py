@@ -14,11 +14,14 @@ from palette.demands import Rule
 from palette.errors import InputError
 from palette.rules.clash import Clash
 from palette.rules.depth import Depth
+from palette.rules.families import Families
 from palette.rules.fixing import Never, Only, Pin
+from palette.rules.hatch import Hatch, outline_contrast
 from palette.rules.matching import Different, Same
 from palette.rules.naming import nearest
 from palette.rules.option import Reader
 from palette.rules.quota import Quota, Share, Variety
+from palette.rules.seam import AnyOrder, Seam
 from palette.rules.spacing import Spacing
 from palette.rules.stock import Stock
 from palette.rules.stripe import Stripe
@@ -26,26 +29,49 @@ from palette.rules.stripe import Stripe
 __all__ = [
     "KINDS",
     "RULE_KINDS",
+    "AnyOrder",
     "Clash",
     "Depth",
     "Different",
+    "Families",
+    "Hatch",
     "Never",
     "Only",
     "Pin",
     "Quota",
     "Same",
+    "Seam",
     "Share",
     "Spacing",
     "Stock",
     "Stripe",
     "Variety",
     "describe_options",
+    "outline_contrast",
     "rule_from_dict",
     "rules_from_document",
     "state_rule",
 ]
 
-_RULES = (Clash, Depth, Pin, Only, Never, Same, Different, Stock, Variety, Quota, Share, Spacing, Stripe)
+_RULES = (
+    Clash,
+    Families,
+    Depth,
+    Pin,
+    Only,
+    Never,
+    Same,
+    Different,
+    Stock,
+    Variety,
+    Quota,
+    Share,
+    Spacing,
+    Stripe,
+    Seam,
+    AnyOrder,
+    Hatch,
+)
 
 KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in _RULES}
 """The word a brief calls a rule by, and the rule."""

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.appearance import Appearance
-from palette.colour import chroma_and_hue, hue_distance
+from palette.colour import Array, chroma_and_hue, hue_distance
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
 from palette.eyes import parse_eye
@@ -107,33 +107,15 @@ class Clash:
 
     def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
         """Yield each pair of neighbours that clash, with the figures that say so."""
-        appearance = survey.appearance
-        lights = self.lights or appearance.lights
-        tables = {light: appearance.differences(light) for light in lights}
-        eyes = {
-            f"{light} to a {eye} eye": seen.differences(light)
-            for eye, seen in self._seen(appearance).items()
-            for light in lights
-        }
-        place = {paint: k for k, paint in enumerate(appearance.paints)}
+        lights = self.lights or survey.appearance.lights
+        tables = self._tables(survey.appearance)
+        place = {paint: k for k, paint in enumerate(survey.appearance.paints)}
         for contact in survey.adjacency.neighbours:
             first, second = scheme.paint_of[contact.a], scheme.paint_of[contact.b]
             p, q = place[first], place[second]
             difference = {light: float(tables[light][p, q]) for light in lights}
             angle = {light: self._strong_angle(survey, light, p, q) for light in lights}
-            reasons = []
-            if p == q:
-                reasons.append(f"both are {first}")
-            else:
-                for light in lights:
-                    if self.min_difference is not None and difference[light] < self.min_difference:
-                        reasons.append(f"differ by only {difference[light]:.1f} under {light}")
-                    found = angle[light]
-                    if self.min_hue_angle is not None and found is not None and found < self.min_hue_angle:
-                        reasons.append(f"stand only {found:.0f} degrees of hue apart under {light}")
-                for where, table in eyes.items():
-                    if self.min_difference is not None and table[p, q] < self.min_difference:
-                        reasons.append(f"differ by only {table[p, q]:.1f} under {where}")
+            reasons = self._reasons(survey, tables, p, q)
             if reasons:
                 who = f"{contact.a} ({first}) and {contact.b} ({second})"
                 yield Breach(
@@ -149,6 +131,34 @@ class Clash:
                         "hue_angle": angle,
                     },
                 )
+
+    def reasons(self, survey: Survey, first: str, second: str) -> list[str]:
+        """Return why two paints clash, in words; none where they do not."""
+        p, q = (survey.appearance.paints.index(paint) for paint in (first, second))
+        return self._reasons(survey, self._tables(survey.appearance), p, q)
+
+    def _tables(self, appearance: Appearance) -> dict[str, Array]:
+        """Return the differences by where they are seen: under each light, and to each eye there."""
+        lights = self.lights or appearance.lights
+        usual = {light: appearance.differences(light) for light in lights}
+        return usual | {
+            f"{light} to a {eye} eye": seen.differences(light)
+            for eye, seen in self._seen(appearance).items()
+            for light in lights
+        }
+
+    def _reasons(self, survey: Survey, tables: dict[str, Array], p: int, q: int) -> list[str]:
+        if p == q:
+            return [f"both are {survey.appearance.paints[p]}"]
+        told = []
+        for where, table in tables.items():
+            if self.min_difference is not None and table[p, q] < self.min_difference:
+                told.append(f"differ by only {table[p, q]:.1f} under {where}")
+        for light in self.lights or survey.appearance.lights:
+            found = self._strong_angle(survey, light, p, q)
+            if self.min_hue_angle is not None and found is not None and found < self.min_hue_angle:
+                told.append(f"stand only {found:.0f} degrees of hue apart under {light}")
+        return told
 
     def looser(self, survey: Survey) -> Iterator[Ladder]:
         """Yield a smaller least difference, and a smaller hue angle."""

@@ -14,6 +14,7 @@ __all__ = [
     "Reader",
     "angle_or_off",
     "count",
+    "facings",
     "length",
     "name",
     "names",
@@ -23,6 +24,8 @@ __all__ = [
     "must_or_prefer",
     "volumes",
     "word",
+    "word_pairs",
+    "yes_or_no",
 ]
 
 
@@ -156,3 +159,53 @@ def volumes() -> Reader:
         )
 
     return Reader(expects='a table like { moss = "0.5 L" }', read=read)
+
+
+def yes_or_no() -> Reader:
+    """Read true or false."""
+
+    def read(value: Any, where: str) -> bool:
+        if not isinstance(value, bool):
+            raise InputError(where, f"{value!r} is not true or false", "write true or false")
+        return value
+
+    return Reader(expects="true or false", read=read)
+
+
+def word_pairs(choices: Sequence[str]) -> Reader:
+    """Read a list of pairs of words."""
+    expects = f"a list of pairs of {', '.join(choices)}"
+
+    def read(value: Any, where: str) -> tuple[tuple[str, str], ...]:
+        right = isinstance(value, (list, tuple)) and all(
+            isinstance(pair, (list, tuple)) and len(pair) == 2 and all(one in choices for one in pair)
+            for pair in value
+        )
+        if not right:
+            mend = f'write it like [["{choices[0]}", "{choices[1]}"]]'
+            raise InputError(where, f"{value!r} is not {expects}", mend)
+        return tuple((str(first), str(second)) for first, second in value)
+
+    return Reader(expects=expects, read=read)
+
+
+def facings() -> Reader:
+    """Read a list of tables with from, to and paint: heights above the bottom edge."""
+    mend = 'write it like [{ from = "0 mm", to = "300 mm", paint = "moss" }]'
+
+    def read(value: Any, where: str) -> tuple[tuple[float, float, str], ...]:
+        listed = value if isinstance(value, (list, tuple)) else None
+        if listed is None or not all(
+            isinstance(table, Mapping) and set(table) == {"from", "to", "paint"} for table in listed
+        ):
+            raise InputError(where, "it is not a list of tables with from, to and paint", mend)
+        found = []
+        for number, table in enumerate(listed, 1):
+            spot = f"{where} {number}"
+            low, high = (length().read(table[end], f"{spot}, {end}") for end in ("from", "to"))
+            if not low < high:
+                raise InputError(spot, f"it goes from {low:g} to {high:g} mm", "make from the smaller")
+            found.append((low, high, name("paint").read(table["paint"], f"{spot}, paint")))
+        return tuple(found)
+
+    return Reader(expects="a list of tables with from, to and paint", read=read)

@@ -13,14 +13,18 @@ from palette.demands import Rule, check_scheme
 from palette.errors import NoScheme
 from palette.merits import measure_merits
 from palette.rules import (
+    AnyOrder,
     Clash,
     Depth,
     Different,
+    Families,
+    Hatch,
     Never,
     Only,
     Pin,
     Quota,
     Same,
+    Seam,
     Share,
     Spacing,
     Stock,
@@ -81,6 +85,22 @@ def random_rules(rng: np.random.Generator, survey: Survey) -> list[Rule]:
             strength=strength(),
         ),
         lambda: Spacing(distance=float(rng.choice([5.0, 50.0, 200.0])), strength=strength()),
+        lambda: Families(
+            apart=(("red", "pink"), ("green", "green"), ("blue", "yellow")), strength=strength()
+        ),
+        lambda: Seam(
+            side=str(rng.choice(["left", "right"])),
+            facing=((0.0, 600.0, str(rng.choice(paints))), (600.0, 1300.0, str(rng.choice(paints)))),
+            reach=300.0,
+            strength=strength(),
+        ),
+        lambda: AnyOrder(mirrored=bool(rng.random() < 0.5), reach=300.0, strength=strength()),
+        lambda: Hatch(
+            ratio=float(rng.choice([0.7, 1.0, 1.5])),
+            both_sides=bool(rng.random() < 0.3),
+            mixed_sides=bool(rng.random() < 0.5),
+            strength=strength(),
+        ),
         lambda: Stripe(bend=float(rng.choice([15.0, 60.0])), strength=strength()),
     ]
     chosen = rng.choice(len(pool), int(rng.integers(1, 5)), replace=False)
