@@ -41,6 +41,7 @@ from .inspection import read_panel as read_panel
 from .inspection import save_reading as save_reading
 from .inspection import scheme_of_reading as scheme_of_reading
 from .lamps import Lamp as Lamp
+from .lamps import IrradianceMap as IrradianceMap
 from .lamps import LampWish as LampWish
 from .lamps import irradiance_on_wall as irradiance_on_wall
 from .lamps import map_irradiance as map_irradiance

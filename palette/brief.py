@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -207,6 +207,8 @@ def draw_change_of(
 
 
 def _draw(outcome: Outcome, light: Light, width_px: int, names: bool, style: Style | None) -> Preview:
+    if style is not None and style.lamps is not None and light.kind == "daylight":
+        style = replace(style, lamps=None)  # the blacklights are drowned by day
     return draw_preview(
         outcome.survey,
         outcome.scheme,

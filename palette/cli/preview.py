@@ -40,6 +40,10 @@ def preview(
     trim: Annotated[
         str, typer.Option(help="What trim is: stained, wood, black, grey, white or uv-white.")
     ] = "stained",
+    lamps: Annotated[
+        Path | None,
+        typer.Option(help="A plan file whose lamps light the wall.", show_default=False),
+    ] = None,
     eye: Annotated[
         str | None,
         typer.Option(
@@ -54,8 +58,8 @@ def preview(
 
     Example: `palette preview examples/canyon/brief.toml canyon-out/scheme.json --light blacklight`
     """
-    style = _style(flat, grain, trim, eye)
     outcome = palette.judge(palette.read_brief(brief), palette.read_scheme(scheme))
+    style = _style(flat, grain, trim, eye, None if lamps is None else _lit(lamps, outcome.brief.panel))
     out = out or Path(f"{light}.png")
     if light == "change":
         change = palette.draw_change_of(outcome, width_px=width, names=names, style=style)
@@ -74,14 +78,25 @@ def preview(
         tell(f"Written: {file}")
 
 
-def _style(flat: bool, grain: int | None, trim: str, eye: str | None) -> palette.Style | None:
+def _lit(plan: Path, panel: palette.Panel) -> palette.IrradianceMap:
+    """Return what the lamps of a plan file put on the wall."""
+    said = palette.read_plan_file(plan)
+    if not said.settings.lamps:
+        raise palette.InputError(str(plan), "it lists no lamp", "add a [[lamp]] table")
+    return palette.map_irradiance(said.settings.lamps, panel.width_mm, panel.height_mm)
+
+
+def _style(
+    flat: bool, grain: int | None, trim: str, eye: str | None, lit: palette.IrradianceMap | None
+) -> palette.Style | None:
     """Return the style asked for, or None where each light shall have its usual one."""
-    usual = not flat and grain is None and trim == "stained" and eye is None
+    usual = not flat and grain is None and trim == "stained" and eye is None and lit is None
     if usual:
         return None
     return palette.Style(
         glare=None if flat else palette.Glare(),
         grain=None if grain is None else palette.Grain(seed=grain),
+        lamps=None if lit is None else lit.relative(),
         materials=palette.Materials(trim=trim),
         eye=None if eye is None else palette.parse_eye(eye, where="--eye"),
     )
