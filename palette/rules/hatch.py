@@ -157,7 +157,7 @@ class Hatch:
                 if min(steps) > 0 or max(steps) < 0:
                     way = "lighter" if min(steps) > 0 else "darker"
                     named = tuple(inner for _, inner, _ in contacts)
-                    told = f"Under {light} one straight side of the hatch is {way} inside all along."
+                    told = f"Under {light} one straight side of the hatch is {way} inside all along"
                     yield Breach(
                         rule=self.kind,
                         sections=named,

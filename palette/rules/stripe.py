@@ -21,7 +21,7 @@ __all__ = ["DEFAULT_BEND", "DEFAULT_STEP", "Stripe"]
 DEFAULT_BEND = 15.0
 """Degrees two steps may turn and still read as one line. Judgement."""
 
-DEFAULT_STEP = 2.5
+DEFAULT_STEP = 1.75
 """A step longer than so many section widths no longer links two repeats to the eye. Judgement."""
 
 
