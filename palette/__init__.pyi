@@ -15,7 +15,6 @@ from .brief import run as run
 from .brief import survey_brief as survey_brief
 from .coat_table import CoatTable as CoatTable
 from .coat_table import tabulate_coats as tabulate_coats
-from .colour import hex_of_xyz as hex_of_xyz
 from .demands import Breach as Breach
 from .demands import Rule as Rule
 from .demands import Verdict as Verdict
@@ -67,6 +66,7 @@ from .panel import Section as Section
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
+from .plan import Need as Need
 from .plan import Plan as Plan
 from .plan import make_plan as make_plan
 from .plan_file import PlanFile as PlanFile
@@ -85,6 +85,8 @@ from .preview import draw_preview as draw_preview
 from .preview import draw_side_by_side as draw_side_by_side
 from .preview import draw_split as draw_split
 from .preview import draw_swatch_card as draw_swatch_card
+from .preview.tone import screen_colours as screen_colours
+from .progress import OnProgress as OnProgress
 from .progress import Step as Step
 from .progress import silent as silent
 from .report import adjacency_to_dict as adjacency_to_dict

@@ -5,14 +5,15 @@ from __future__ import annotations
 import asyncio
 from typing import TYPE_CHECKING
 
-from nicegui import background_tasks, ui
+from nicegui import background_tasks, run, ui
 from nicegui.elements.mixins.text_element import TextElement
 
 import palette
 from palette.page.controls import button, mark, set_mark, swatch, switch, words
 from palette.page.ground import verdict_of
 from palette.page.locking import is_locked, with_lock
-from palette.page.tab import Tab, colours_under
+from palette.page.looks import colours_under
+from palette.page.tab import Tab
 
 if TYPE_CHECKING:
     from nicegui.element import Element
@@ -95,17 +96,19 @@ class Chooser:
         background_tasks.create(self._judge(ground, chosen, self._asked), name="judging offers")
 
     async def _judge(self, ground: Ground, chosen: str, asked: int) -> None:
-        # The panel and its verdict are drawn first; what the other paints would do may follow.
-        await asyncio.sleep(0.02)
+        # The panel and its verdict are drawn first; what the other paints would do may follow,
+        # all at once: every message makes the browser go over the whole page.
+        await asyncio.sleep(0.03)
+        if asked != self._asked:
+            return
         paint_of = dict(self._tab.sitting.paint_of)
-        for paint, (_offer, told, sign) in self._offers.items():
-            if asked != self._asked:
-                return
-            verdict = verdict_of(ground, {**paint_of, chosen: paint})
-            sentence, good = told_of(verdict, chosen)
-            told.set_text(sentence)
+        told = await run.io_bound(_judge_all, ground, paint_of, chosen, tuple(self._offers))
+        if told is None or asked != self._asked:
+            return
+        for paint, (sentence, good) in told.items():
+            _offer, line, sign = self._offers[paint]
+            line.set_text(sentence)
             set_mark(sign, good)
-            await asyncio.sleep(0)
 
     def _take(self, paint: str) -> None:
         chosen = self._tab.view.chosen
@@ -120,6 +123,12 @@ class Chooser:
         if paint is not None:
             deed = f"{chosen}: {'kept as it is' if lock else 'free again'}"
             self._tab.change(deed, with_lock(sitting.files, chosen, paint if lock else None))
+
+
+def _judge_all(
+    ground: Ground, paint_of: dict[str, str], chosen: str, paints: tuple[str, ...]
+) -> dict[str, tuple[str, bool | None]]:
+    return {paint: told_of(verdict_of(ground, {**paint_of, chosen: paint}), chosen) for paint in paints}
 
 
 def told_of(verdict: palette.Verdict | None, section: str) -> tuple[str, bool | None]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 import tomlkit
@@ -48,13 +50,19 @@ def _written(files: Files, name: str, document: tomlkit.TOMLDocument) -> dict[st
 
 def tables_of(files: Files, kind: str) -> list[dict[str, Any]]:
     """Return the ``[[paint]]`` or ``[[rule]]`` tables as plain values, none where there are none."""
-    if BRIEF not in files:
-        return []
-    try:
-        found = _document(files, _home(files, kind)).unwrap().get(kind, [])
-    except InputError:
-        return []
+    brief = _values(files.get(BRIEF, b""))
+    named = brief.get(_FILE_KEY[kind])
+    found = (_values(files.get(named, b"")) if isinstance(named, str) else brief).get(kind, [])
     return [dict(table) for table in found] if isinstance(found, list) else []
+
+
+@lru_cache(maxsize=32)
+def _values(content: bytes) -> Mapping[str, Any]:
+    """Return a file's values; asked for often, so the quick reader and a short memory."""
+    try:
+        return tomllib.loads(content.decode("utf-8-sig").replace("\r\n", "\n"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError):
+        return {}
 
 
 def change_table(files: Files, kind: str, place: int, changes: Mapping[str, Any]) -> dict[str, bytes]:

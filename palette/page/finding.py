@@ -1,39 +1,67 @@
-"""Looking for schemes beside the page, in a process of its own.
+"""Questions to the engine, answered beside the page in a process of their own.
 
 The engine holds its interpreter while it thinks; in the page's own process every tab would
-freeze. A process can also be stopped at once, at any moment.
+freeze. A process can also be told to stop at any moment, and answers with its best so far.
 """
 
 from __future__ import annotations
 
 import multiprocessing
+import os
+import signal
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
-import palette
-from palette.errors import NoScheme, PaletteError
+from palette.page.answering import answer
 
-__all__ = ["Found", "Search"]
+__all__ = ["Found", "Question", "Search"]
+
+Question = Literal["best", "alternatives", "purchase"]
+
+_PATIENCE_S = 6.0
+"""A worker told to stop that has not answered by then is ended."""
 
 
 @dataclass(slots=True, kw_only=True)
 class Found:
-    """What a search has brought so far.
+    """What a question has brought so far.
 
-    `note` says what is being done; `scheme` is the best so far; `done` ends it, with `sentence`
-    and `rules` where there is none.
+    Parameters
+    ----------
+    question : Question
+    key : str
+        The ground it was asked about; on another ground the answer means nothing.
+    note : str
+        What is being done.
+    scheme : dict or None
+        A scheme as in ``scheme.json``.
+    done : bool
+    sentence : str
+        Why there is no answer.
+    places : list of list of str
+        Sections at which the rules collide.
+    ways : list of dict
+        Ways out: ``changes`` in words, ``edits`` of rules by their number, rules to leave ``out``.
+    alternatives : list of dict
+        ``paint_of`` and ``best_at`` of each.
+    purchases : list of str
+        Sentences.
     """
 
+    question: Question = "best"
+    key: str = ""
     note: str = ""
-    share: float | None = None
     scheme: dict[str, Any] | None = None
     done: bool = False
     sentence: str = ""
-    rules: tuple[str, ...] = ()
+    places: list[list[str]] = field(default_factory=list)
+    ways: list[dict[str, Any]] = field(default_factory=list)
     alternatives: list[dict[str, Any]] = field(default_factory=list)
+    purchases: list[str] = field(default_factory=list)
 
 
 class Search:
@@ -42,6 +70,7 @@ class Search:
     def __init__(self) -> None:
         self._worker: multiprocessing.process.BaseProcess | None = None
         self._line: Connection | None = None
+        self._stop_by = 0.0
         self.found = Found(done=True)
 
     @property
@@ -58,39 +87,48 @@ class Search:
             self._worker.start()
             far_end.close()
 
-    def ask(self, brief: Path) -> None:
-        """Ask for the best scheme of a brief."""
-        self.stop()
+    def ask(self, question: Question, brief: Path, key: str) -> None:
+        """Ask about a brief; a question still open is dropped."""
+        if self.running:
+            self.close()
         self.warm_up()
         assert self._line is not None
-        self.found = Found(note="starting")
-        self._line.send(str(brief))
+        before, self.found = self.found, Found(question=question, key=key, note="Starting")
+        if before.key == key:
+            self.found.alternatives, self.found.purchases = before.alternatives, before.purchases
+        self._stop_by = 0.0
+        self._line.send((question, str(brief)))
 
     def listen(self) -> bool:
         """Take in what the worker said since the last call; return whether there was anything."""
         heard = False
         try:
             while self.running and self._line is not None and self._line.poll():
-                self._take(self._line.recv())
+                for name, value in self._line.recv().items():
+                    setattr(self.found, name, value)
                 heard = True
         except (EOFError, OSError):
-            self.found.done, heard = True, True
-            self.found.sentence = "The search ended by itself; start it again."
-            self._worker = None
+            self._give_up("The search ended by itself; start it again.")
+            heard = True
+        if self.running and self._stop_by and time.monotonic() > self._stop_by:
+            self._give_up("Stopped; nothing had been found yet, the wall is as it was.")
+            heard = True
         return heard
 
-    def _take(self, said: Mapping[str, Any]) -> None:
-        for key, value in said.items():
-            setattr(self.found, key, value)
-
     def stop(self) -> None:
-        """End an open question; the best so far stays in `found`."""
-        if self.running and self._worker is not None:
-            self.listen()
-            self._worker.terminate()
-            self._worker = None
-            self.found.done = True
-            self.found.note = "stopped"
+        """Ask for the best so far, now."""
+        if not self.running or self._worker is None or self._worker.pid is None:
+            return
+        self.found.note = "Stopping"
+        self._stop_by = time.monotonic() + _PATIENCE_S
+        if os.name == "posix":
+            os.kill(self._worker.pid, signal.SIGINT)
+        else:
+            self._give_up("Stopped; the wall is as it was.")
+
+    def _give_up(self, sentence: str) -> None:
+        self.close()
+        self.found.done, self.found.sentence = True, sentence
 
     def close(self) -> None:
         """End the worker."""
@@ -101,28 +139,25 @@ class Search:
 
 def _work(line: Connection) -> None:
     """Answer questions until the line is cut."""
-    import signal
-
-    # Ctrl-C in the terminal is the page's business; it ends this process by cutting the line.
+    # Ctrl-C in the terminal is the page's business: it ends this process by cutting the line. So the
+    # worker leaves the terminal's group, and hears the signal only from the page, while it thinks.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if os.name == "posix":
+        os.setsid()
     while True:
         try:
-            question = line.recv()
+            question, brief = line.recv()
         except (EOFError, OSError):
             return
+        said: Mapping[str, Any]
         try:
-            line.send(_answer(Path(question), line))
-        except PaletteError as fault:
-            rules = fault.rules if isinstance(fault, NoScheme) else ()
-            line.send({"done": True, "sentence": str(fault), "rules": rules})
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+            said = answer(question, Path(brief), lambda note: line.send({"note": note}))
+        except KeyboardInterrupt:
+            said = {"sentence": "Stopped; nothing had been found yet, the wall is as it was."}
+        finally:
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
+        try:
+            line.send({**said, "done": True})
         except (BrokenPipeError, OSError):
             return
-
-
-def _answer(brief: Path, line: Connection) -> dict[str, Any]:
-    def tell(step: palette.Step) -> None:
-        share = step.done / step.total if step.total else None
-        line.send({"note": step.note, "share": share})
-
-    outcome = palette.run(palette.read_brief(brief), on_progress=tell)
-    return {"done": True, "scheme": outcome.scheme.to_dict()}

@@ -32,7 +32,7 @@ __all__ = [
     "with_memory",
 ]
 
-BRIEF, SCHEME, MEMORY = "brief.toml", "scheme.json", "page.json"
+BRIEF, SCHEME, MEMORY, PLAN = "brief.toml", "scheme.json", "page.json", "plan.toml"
 MAX_FILE_BYTES = 48 * 2**20
 MAX_ZIP_FILES = 200
 
@@ -82,7 +82,7 @@ def read_files(folder: Path) -> dict[str, bytes]:
     if not (folder / BRIEF).exists():
         return files
     files[BRIEF] = _read(folder, BRIEF)
-    names = [*named_files(files[BRIEF]), SCHEME, MEMORY]
+    names = [*named_files(files[BRIEF]), PLAN, SCHEME, MEMORY]
     for name in names:
         if name in files or not (folder / name).is_file():
             continue
@@ -238,5 +238,5 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
 def _project_only(found: dict[str, bytes]) -> dict[str, bytes]:
     photo = memory_of(found).get("photo", {})
     photos = [name for name in photo.values() if isinstance(name, str)] if isinstance(photo, dict) else []
-    wanted = [BRIEF, SCHEME, MEMORY, *named_files(found[BRIEF]), *photos]
+    wanted = [BRIEF, SCHEME, MEMORY, PLAN, *named_files(found[BRIEF]), *photos]
     return {name: found[name] for name in wanted if name in found}

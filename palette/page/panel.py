@@ -9,8 +9,8 @@ from nicegui import ui
 from palette.page.chooser import Chooser
 from palette.page.controls import choice, mark, set_mark, words
 from palette.page.drawing import panel_mark
+from palette.page.kept import in_words
 from palette.page.locking import locked_sections
-from palette.page.schemes import in_words
 from palette.page.stage import Stage
 from palette.page.tab import Tab
 
@@ -56,7 +56,7 @@ class PanelColumn:
         else:
             if "ground" in changed:
                 self._draw()
-            if changed & {"ground", "scheme"}:
+            if changed & {"ground", "scheme", "search"}:
                 self._show_scheme()
         self.chooser.follow(changed)
 
@@ -85,11 +85,14 @@ class PanelColumn:
     def _show_looks(self) -> None:
         self.stage.show_looks(*self._tab.looks())
         self._divider.set_visibility(self._tab.view.shown == "both")
+        self.stage.box.classes(
+            add="names" if self._tab.view.names else "", remove="" if self._tab.view.names else "names"
+        )
 
     def _show_scheme(self) -> None:
         sitting = self._tab.sitting
         self.stage.show_scheme(sitting.paint_of, locked_sections(sitting.files))
-        self.stage.show_marks(sitting.verdict, self._tab.view.chosen)
+        self.stage.show_marks(sitting.verdict, self._tab.view.chosen, self._tab.reasons())
         verdict = sitting.verdict
         set_mark(self._sign, None if verdict is None else verdict.kept)
         self._verdict.set_text(in_words(verdict))
@@ -97,7 +100,7 @@ class PanelColumn:
     def _show_view(self) -> None:
         if self._tab.sitting.ground is not None:
             self._show_looks()
-            self.stage.show_marks(self._tab.sitting.verdict, self._tab.view.chosen)
+            self.stage.show_marks(self._tab.sitting.verdict, self._tab.view.chosen, self._tab.reasons())
             self.box.classes(add="choosing") if self._tab.view.chosen else self.box.classes(
                 remove="choosing"
             )

@@ -156,9 +156,12 @@ def _with_watch(  # type: ignore[no-untyped-def]
         sitting.listeners.append(follow)
         async with inner(app) as state:
             task = asyncio.create_task(watch())
-            # The worker takes a second to start; it does so while the page is being read.
-            loop.call_later(1.0, search.warm_up)
+            # The worker takes a second to start; it does so once the page has been drawn.
+            loop.call_later(4.0, search.warm_up)
             loop.call_soon(ready)
+            # The project is read while the browser fetches the page: neither waits for the other.
+            opened = loop.run_in_executor(None, sitting.open)
+            opened.add_done_callback(lambda _: sitting.tell_all())
             yield state
             task.cancel()
 
@@ -167,7 +170,10 @@ def _with_watch(  # type: ignore[no-untyped-def]
 
 def _take_scheme(sitting: Sitting, search: Search) -> None:
     found = search.found
-    if found.done and found.scheme is not None and sitting.ground is not None:
+    current = sitting.ground is not None and found.key == sitting.ground.key
+    if found.done and found.scheme is not None and not current:
+        found.sentence = "The wall or the rules changed while this was looked for; find again."
+    if found.done and found.scheme is not None and current and sitting.ground is not None:
         paint_of = {str(key): str(value) for key, value in found.scheme["paint_of"].items()}
         if set(paint_of) == set(sitting.ground.survey.panel.ids):
             sitting.use_scheme(paint_of, deed="found a scheme", proof=found.scheme.get("proof"))

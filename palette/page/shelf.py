@@ -13,8 +13,9 @@ from palette.page import controls
 from palette.page.controls import button, number_field, step, swatch, words
 from palette.page.documents import add_table, change_table, drop_table, tables_of
 from palette.page.look_alikes import look_alikes
+from palette.page.looks import colours_under
 from palette.page.renaming import with_paint_renamed
-from palette.page.tab import Tab, colours_under
+from palette.page.tab import Tab
 
 if TYPE_CHECKING:
     from nicegui.element import Element

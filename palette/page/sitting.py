@@ -16,6 +16,7 @@ import palette
 from palette.errors import InputError, PaletteError
 from palette.page.folder import (
     BRIEF,
+    MEMORY,
     SCHEME,
     ChangedOutsideError,
     Keeper,
@@ -44,6 +45,8 @@ class Sitting:
     ----------
     ground : Ground or None
         None while there is no wall yet, or the files have a fault.
+    opening : bool
+        True until `open` has read the folder.
     fault : str
         Why there is no ground, one sentence a line; empty when there is nothing wrong.
     paint_of : dict
@@ -70,7 +73,9 @@ class Sitting:
         self.call_back: Callable[[Callable[[], None]], object] = lambda call: call()
         self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="saving")
         self._pending = 0
-        self.open()
+        self._noted = b""
+        self.opening = True
+        self.history.record("opened", {})
 
     # -- what there is ---------------------------------------------------------------------
 
@@ -109,16 +114,23 @@ class Sitting:
     # -- actions ---------------------------------------------------------------------------
 
     def open(self) -> None:
-        """Read the project folder; the history begins here."""
+        """Read the project folder; the history begins here. May be called from another thread."""
         self.history = History()
         try:
-            files = self.keeper.open()
+            self.history.record("opened", self.keeper.open())
+            self._derive()
         except InputError as fault:
-            files, self.fault = {}, str(fault)
-            self.history.record("opened", files)
-            return
-        self.history.record("opened", files)
-        self._derive()
+            self.history.record("opened", {})
+            self.fault = str(fault)
+        self.opening = False
+
+    def tell_of_search(self) -> None:
+        """Tell everybody that a search has moved on."""
+        self._tell(frozenset({"search"}))
+
+    def tell_all(self) -> None:
+        """Tell everybody to look at everything."""
+        self._tell(frozenset({"ground", "scheme", "memory", "saved", "search"}))
 
     def act(self, deed: str, files: Files) -> frozenset[Change]:
         """Make the project be these files; `deed` names the action for Undo."""
@@ -202,14 +214,16 @@ class Sitting:
         return {**self.files, SCHEME: text.encode()}
 
     def _now_is(self) -> frozenset[Change]:
-        before = (self.ground, self.fault, dict(self.paint_of), self.memory)
+        before = (self.ground, self.fault, self.paint_of, self._noted)
         self._derive()
+        self._noted = self.files.get(MEMORY, b"")
         changed: set[Change] = {"saved"}
         if self.ground is not before[0] or self.fault != before[1]:
             changed |= {"ground", "scheme"}
         if self.paint_of != before[2]:
             changed.add("scheme")
-        changed.add("memory")
+        if self._noted != before[3]:
+            changed.add("memory")
         self._tell(frozenset(changed))
         self._save()
         return frozenset(changed)

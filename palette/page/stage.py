@@ -163,10 +163,21 @@ class Stage:
         """The divider between two lights."""
         return self._splitter
 
-    def show_marks(self, verdict: palette.Verdict | None, chosen: str | None) -> None:
-        """Draw the links between clashing neighbours, rings round what else is broken, the chosen one."""
+    def show_marks(
+        self, verdict: palette.Verdict | None, chosen: str | None, reasons: Sequence[Sequence[str]] = ()
+    ) -> None:
+        """Draw links between clashing neighbours, rings round what else is broken, the chosen one.
+
+        `reasons` are the places at which rules collide when there is no scheme at all; then they are
+        drawn instead.
+        """
         lines, rings, weak = [], [], ""
-        if verdict is not None:
+        for places in reasons:
+            spots = [self._spots[name] for name in places if name in self._spots]
+            if len(spots) == 2:
+                lines.append(line_between(*spots))
+            rings += [ring_round(spot) for spot in spots]
+        if verdict is not None and not reasons:
             for breach in verdict.breaches:
                 spots = [self._spots[name] for name in breach.sections if name in self._spots]
                 if len(spots) == 2 and breach.rule == "clash":

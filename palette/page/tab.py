@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from nicegui import ui
 
-import palette
 from palette.errors import PaletteError
+from palette.page.looks import colours_under
 
 if TYPE_CHECKING:
-    from palette.page.finding import Search
+    from palette.page.finding import Question, Search
     from palette.page.history import Files
     from palette.page.sitting import Change, Sitting
 
@@ -98,6 +98,18 @@ class Tab:
             classes="told good" if good else "told",
         )
 
+    def ask(self, question: Question) -> None:
+        """Put a question to the engine about the project as it is now."""
+        sitting = self.sitting
+        if sitting.ground is not None:
+            self.search.ask(question, sitting.scratch.lay_out(sitting.files), sitting.ground.key)
+            sitting.tell_of_search()
+
+    def reasons(self) -> list[list[str]]:
+        """Return the places at which the rules collide, if that is what was last found out."""
+        found, ground = self.search.found, self.sitting.ground
+        return found.places if ground is not None and found.done and found.key == ground.key else []
+
     def looks(self) -> tuple[Sequence[str], Sequence[str] | None, tuple[str, str]]:
         """Return the paints' colours for what is shown and beyond the divider, and both lights' kinds."""
         ground = self.sitting.ground
@@ -108,12 +120,7 @@ class Tab:
         else:
             light = next((light for light in lights if light.id == self.view.shown), lights[0])
             chosen = (light, light)
-        first, second = (colours_under(ground.survey.appearance, light.id) for light in chosen)
+        appearance, eye = ground.survey.appearance, self.view.eye
+        first, second = (colours_under(appearance, light.id, eye) for light in chosen)
         kinds = (chosen[0].kind, chosen[1].kind)
         return first, (second if self.view.shown == "both" else None), kinds
-
-
-def colours_under(appearance: palette.Appearance, light: str) -> list[str]:
-    """Return the screen colour of every paint under a light."""
-    column = appearance.light_index(light)
-    return [palette.hex_of_xyz(xyz) for xyz in appearance.xyz[:, column]]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from nicegui import ui
 
 from palette.page.drawing import path_of
-from palette.page.tab import colours_under
+from palette.page.looks import colours_under
 
 if TYPE_CHECKING:
     from palette.page.ground import Ground

@@ -76,6 +76,4 @@ class TouchingUpStep:
             self._select.value = self._tab.view.chosen
 
     def _find_rest(self) -> None:
-        sitting = self._tab.sitting
-        self._tab.search.ask(sitting.scratch.lay_out(sitting.files))
-        self._tab.follow(frozenset({"search"}))
+        self._tab.ask("best")

@@ -44,12 +44,15 @@ class WallStep:
     def _build(self) -> None:
         sitting = self._tab.sitting
         panel = sitting.ground.survey.panel if sitting.ground is not None else None
-        shown = (sitting.begun, sitting.fault, panel)
+        shown = (sitting.opening, sitting.begun, sitting.fault, panel)
         if shown == self._shown:
             return
         self._shown = shown
         self._box.clear()
         with self._box:
+            if sitting.opening:
+                words("Opening the project.", style="later")
+                return
             if sitting.fault:
                 words("The files of this project cannot be used as they are:", style="fault-head")
                 for line in sitting.fault.splitlines():
