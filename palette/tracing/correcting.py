@@ -111,24 +111,42 @@ def _grow(photo: NDArray[np.uint8], labels: Labels, names: list[str], click: Cor
     import cv2
 
     row, column = _on_panel(click, labels)
-    calm = cv2.medianBlur(calm_noise(photo), 5)
-    mask = np.zeros((labels.shape[0] + 2, labels.shape[1] + 2), np.uint8)
-    mask[1:-1, 1:-1][labels > 0] = 1
-    best: NDArray[np.bool_] | None = None
-    for step in (6, 10, 15):
-        trial = mask.copy()
-        flags = 4 | (2 << 8) | cv2.FLOODFILL_MASK_ONLY | cv2.FLOODFILL_FIXED_RANGE
-        cv2.floodFill(calm, trial, (column, row), 0, (step,) * 3, (step,) * 3, flags)
-        found = trial[1:-1, 1:-1] == 2
-        if np.count_nonzero(found) > _LEAKED * labels.size:
-            break
-        best = found
-    if best is None or np.count_nonzero(best) < 0.0003 * labels.size:
+    # Edges may be faint, a dark paint on a black gap: stretch what lies around the click's own value.
+    calm = cv2.GaussianBlur(cv2.medianBlur(photo, 5), (0, 0), 2.0)
+    disc = np.zeros(labels.shape, np.uint8)
+    radius = max(3, round(0.006 * max(labels.shape)))
+    cv2.circle(disc, (column, row), radius, 1, -1)
+    own = np.median(calm[disc > 0], axis=0)
+    stretched = np.clip(128 + 5.0 * (calm.astype(np.float32) - own), 0, 255).astype(np.uint8)
+    markers = np.zeros(labels.shape, np.int32)
+    around = max(3, round(0.004 * max(labels.shape)))
+    ring = np.ones((2 * around + 1, 2 * around + 1), np.uint8)
+    markers[cv2.dilate((labels > 0).astype(np.uint8), ring) > 0] = 1
+    markers[: around + 1] = markers[-around - 1 :] = 1
+    markers[:, : around + 1] = markers[:, -around - 1 :] = 1
+    markers[disc > 0] = 2
+    grown = tidy_sections((cv2.watershed(stretched, markers) == 2).astype(np.int32)) == 1
+    grown = _straightened(grown)
+    beyond = (cv2.dilate(grown.astype(np.uint8), ring) > 0) & ~grown
+    step = np.abs(np.median(calm[beyond], axis=0) - own).max() if beyond.any() else 0.0
+    share = np.count_nonzero(grown) / labels.size
+    if step < 2 or not 0.0003 < share < _LEAKED:
         what = "no edges are found round this click"
         raise InputError(click.where, what, "draw the section as a polygon instead")
-    grown = tidy_sections(best.astype(np.int32)) == 1
     labels[grown & (labels == 0)] = len(names) + 1
     return [*names, click.name]
+
+
+def _straightened(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return the convex hull of a mask that nearly fills it: along faint edges a flood frays."""
+    import cv2
+
+    outlines, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    if not outlines:
+        return mask
+    hull = cv2.convexHull(max(outlines, key=cv2.contourArea))
+    full = cv2.fillConvexPoly(np.zeros(mask.shape, np.uint8), hull, 1) > 0
+    return full if np.count_nonzero(mask) > 0.85 * np.count_nonzero(full) else mask
 
 
 def _split(

@@ -30,6 +30,9 @@ a strong colour of its own: then it is paint in a hard shadow down to `_DARKER` 
 
 _DARKER = 1.15
 
+_DIM = 1.3
+"""Patches that are mostly this little above `_DARK` end where the threshold ends, not at an edge."""
+
 _LIFTED = 232.0
 """8-bit code to which the brightest things of each part of the panel are lifted."""
 
@@ -69,12 +72,15 @@ class Patches:
         Gaps, openings and hand-painted lines.
     gap_level : float
         Linear brightness of the gaps, 0 to 1.
+    dim : ndarray of bool, shape (H, W)
+        Little brighter than the gaps and grey like them.
     """
 
     labels: Labels
     calm: Image
     dark: NDArray[np.bool_]
     gap_level: float
+    dim: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -102,7 +108,7 @@ def find_patches(photo: Image) -> Patches:
     import cv2
 
     calm = calm_noise(photo)
-    dark, gap_level = _find_dark(calm)
+    dark, dim, gap_level = _find_dark(calm)
     rise = cv2.morphologyEx(calm, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)).max(axis=2)
     markers = _find_cores((rise < _FLAT) & ~dark)
     markers[dark] = 1
@@ -113,7 +119,7 @@ def find_patches(photo: Image) -> Patches:
     basins = np.where(lines, 0, flooded).astype(np.uint16)
     flooded = np.where(lines, cv2.dilate(basins, np.ones((3, 3), np.uint8)), basins).astype(np.int32)
     labels = np.maximum(flooded - 1, 0).astype(np.int32)
-    return Patches(labels=labels, calm=calm, dark=dark, gap_level=gap_level)
+    return Patches(labels=labels, calm=calm, dark=dark, gap_level=gap_level, dim=dim)
 
 
 def calm_noise(photo: Image) -> Image:
@@ -169,16 +175,16 @@ def lift_shades(photo: Image) -> Image:
             ]
             level[row, column] = np.percentile(tile, 98)
     # An opening is dark and stays dark: its neighbours say how bright the light is there.
-    level = cv2.dilate(level, np.ones((3, 3), np.uint8))
-    level = cv2.GaussianBlur(level, (0, 0), 1.2, borderType=cv2.BORDER_REPLICATE)
+    level = cv2.dilate(level, np.ones((5, 5), np.uint8))
+    level = cv2.GaussianBlur(level, (0, 0), 1.6, borderType=cv2.BORDER_REPLICATE)
     gain = np.clip(_LIFTED / np.maximum(level, 1.0), 1.0, _MOST_LIFT).astype(np.float32)
     gain = cv2.resize(gain, (width, height), interpolation=cv2.INTER_LINEAR)
     lifted: Image = np.minimum(photo * gain[..., None], 255.0).astype(np.uint8)
     return lifted
 
 
-def _find_dark(calm: Image) -> tuple[NDArray[np.bool_], float]:
-    """Return what is gap or opening, and how bright the gaps are."""
+def _find_dark(calm: Image) -> tuple[NDArray[np.bool_], NDArray[np.bool_], float]:
+    """Return what is gap or opening, what is little brighter than that, and how bright the gaps are."""
     import cv2
 
     highest, lowest = calm.max(axis=2), calm.min(axis=2)
@@ -193,7 +199,7 @@ def _find_dark(calm: Image) -> tuple[NDArray[np.bool_], float]:
     closed = cv2.morphologyEx(wide, cv2.MORPH_CLOSE, disc)[breadth:-breadth, breadth:-breadth]
     thin = (closed - logarithm) > _DIP
     if np.count_nonzero(thin) < 0.0005 * light.size:
-        return thin | (light < 0.004), 0.0
+        return thin | (light < 0.004), np.zeros_like(thin), 0.0
     overall = float(np.percentile(light[thin], 20))
     # The gaps' own brightness from place to place. A line thinner than the lens resolves is
     # brighter than the paint in it, so the darkest places weigh most.
@@ -208,7 +214,8 @@ def _find_dark(calm: Image) -> tuple[NDArray[np.bool_], float]:
     local = np.clip(local, 0.6 * overall, 2.0 * overall)
     strong = (highest > 26) & (lowest < 0.45 * highest)
     dark = np.where(strong, light < _DARKER * local, light < _DARK * local)
-    return thin | dark, overall
+    dim = ~strong & (light < _DIM * _DARK * local)
+    return thin | dark, dim, overall
 
 
 def measure_patches(labels: Labels, calm: Image) -> Measures:
@@ -357,8 +364,9 @@ def join_patches(patches: Patches) -> Labels:
             # A board is narrower than what it frames; what lies round a spot is broader than it.
             if contact[k, around] > 0.7 * edge[k] and reach[around] > 2 * reach[k]:
                 join(around, k)
+    dim = np.bincount(root[labels].ravel(), weights=patches.dim.ravel(), minlength=count)
     used = np.unique(root[np.unique(labels)])
-    used = used[used > 0]
+    used = used[(used > 0) & (dim[used] < 0.5 * area[used])]
     number = np.zeros(count, np.int32)
     number[used] = np.arange(1, len(used) + 1)
     joined: Labels = number[root][labels]
