@@ -6,6 +6,7 @@ import numpy as np
 
 from palette.scheme import Level
 from palette.solving.aims import Aim
+from palette.solving.bounding import bound_by_blocks
 from palette.solving.branching import best_by_regret
 from palette.solving.clauses import hold_limit
 from palette.solving.elimination import Gains, TooWide, best_sum
@@ -13,12 +14,16 @@ from palette.solving.formula import Ints
 from palette.solving.listing import list_schemes
 from palette.solving.model import Limit, Model
 from palette.solving.standing import Standing
+from palette.solving.windows import improve_in_windows
 from palette.survey import Survey
 
-__all__ = ["contrast_of", "pair_gains", "sharpen", "sweeps_of"]
+__all__ = ["pair_gains", "sharpen", "sweeps_of"]
 
 _FEW = 300
 """So many schemes are simply listed: fewer usually survive the aims before."""
+
+_BRANCHED = 60
+"""Sections up to which the whole wall is branched over at once."""
 
 
 def sharpen(standing: Standing, aim: Aim) -> Level | None:
@@ -26,12 +31,13 @@ def sharpen(standing: Standing, aim: Aim) -> Level | None:
 
     Where only pairs of sections matter, elimination gives the exact answer. Where the aims before
     leave few schemes, they are listed. Otherwise the exact answer of the pairs alone bounds the
-    sum from above and leads a search whose every step the solver confirms.
+    sum from above and leads a search whose every step the solver confirms; large walls are
+    improved window by window.
     """
     model = standing.model
     if not len(model.contacts):
         return None
-    start = contrast_of(model, standing.best)
+    start = model.contrast(standing.best)
     gains = pair_gains(standing)
     allowed = [np.flatnonzero(row) for row in model.mask]
     bound, proven = _edge_bound(gains, allowed), False
@@ -45,10 +51,14 @@ def sharpen(standing: Standing, aim: Aim) -> Level | None:
             standing.best, proven = answer[1], True
     if not proven:
         proven = _take_best_of_few(standing)
-    if not proven:
+    if not proven and len(allowed) <= _BRANCHED:
         standing.tell("contrast, by branching")
         bound, proven = best_by_regret(standing, allowed, gains, bound)
-    value = contrast_of(model, standing.best)
+    if not proven:
+        improve_in_windows(standing, allowed, gains)
+        centres = np.array([s.outline.centroid.coords[0] for s in standing.survey.panel.sections])
+        bound = min(bound, bound_by_blocks(allowed, gains, centres, standing.clock))
+    value = model.contrast(standing.best)
     assert value >= start - 1e-9
     length = float(model.borders.sum())
     standing.owed = lambda: _promise_contrast(standing, value - aim.within * length)
@@ -73,12 +83,6 @@ def _promise_contrast(standing: Standing, least: float) -> None:
     limit = Limit(sections=nothing, paints=nothing, weight=nothing, holds=True, pairs=pairs, cap=cap)
     hold_limit(standing.formula, limit, None)
     standing.whole_panel = True
-
-
-def contrast_of(model: Model, scheme: Ints) -> float:
-    """Return the sum of border times strength over the contacts."""
-    contacts = model.contacts
-    return float((model.borders * model.strength[scheme[contacts[:, 0]], scheme[contacts[:, 1]]]).sum())
 
 
 def pair_gains(standing: Standing) -> dict[tuple[int, int], Gains]:
@@ -116,6 +120,6 @@ def _edge_bound(gains: dict[tuple[int, int], Gains], allowed: list[Ints]) -> flo
 def _take_best_of_few(standing: Standing) -> bool:
     """Take the best of all schemes there are, where they are few; return whether they were."""
     schemes, complete = list_schemes(standing, _FEW)
-    best = max([standing.best, *schemes], key=lambda scheme: contrast_of(standing.model, scheme))
+    best = max([standing.best, *schemes], key=standing.model.contrast)
     standing.best = best
     return complete

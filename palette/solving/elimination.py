@@ -55,6 +55,7 @@ def best_sum(
     *,
     most_cells: int = 20_000_000,
     sweeps: Sequence[Sequence[int]] = (),
+    alone: Mapping[int, Gains] | None = None,
 ) -> tuple[float, NDArray[np.int64]] | None:
     """Return the greatest sum of gains and the choice that gives it, or None when there is none.
 
@@ -66,13 +67,15 @@ def best_sum(
         What their paints gain together; -inf where they may not be together.
     most_cells : int
         Greatest table that is made.
+    sweeps, alone
+        As in `eliminate`.
 
     Raises
     ------
     TooWide
         A table would be greater.
     """
-    done = eliminate(allowed, pairs, most_cells=most_cells, sweeps=sweeps, keep=_choice)
+    done = eliminate(allowed, pairs, most_cells=most_cells, sweeps=sweeps, alone=alone, keep=_choice)
     if done.best == -np.inf:
         return None
     chosen: dict[int, int] = {}
@@ -89,12 +92,13 @@ def eliminate(
     *,
     most_cells: int,
     sweeps: Sequence[Sequence[int]] = (),
+    alone: Mapping[int, Gains] | None = None,
     keep: Callable[[Gains], NDArray[np.generic]] = lambda joined: joined,
 ) -> Elimination:
     """Return the tables of an elimination; `keep` says what of each table is kept.
 
     `sweeps` are orders to try beside the greedy one: from one end of a wall to the other is often
-    the narrowest.
+    the narrowest. `alone` is what a section gains by itself, shape (P,).
 
     Raises
     ------
@@ -107,6 +111,8 @@ def eliminate(
     for (a, b), gain in pairs.items():
         first = a if turn[a] < turn[b] else b
         tables[first].append(((a, b), gain[np.ix_(allowed[a], allowed[b])]))
+    for section, gain in (alone or {}).items():
+        tables[section].append(((section,), gain[allowed[section]]))
     whole = 0.0
     partners, kept = {}, {}
     for section in order:

@@ -96,3 +96,8 @@ class Model:
     def shape(self) -> tuple[int, int]:
         """Sections and paints."""
         return self.mask.shape[0], self.mask.shape[1]
+
+    def contrast(self, scheme: NDArray[np.int64]) -> float:
+        """Return the sum of border times strength over the contacts, of a scheme's paint numbers."""
+        first, second = scheme[self.contacts[:, 0]], scheme[self.contacts[:, 1]]
+        return float((self.borders * self.strength[first, second]).sum())

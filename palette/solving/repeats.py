@@ -57,7 +57,11 @@ def spread_repeats(standing: Standing, aim: Aim) -> Level | None:
 
     reached, beyond = climb(rung_of(standing.best), len(steps) + 1, ask, gallop=sections > 100)
     if reached == len(steps):
-        return None  # nothing repeats
+        # Nothing repeats, and nothing may from now on; there is no distance to tell.
+        write_up_to(reached)
+        standing.promise(switches[reached - 1 :])
+        standing.apart = pairs
+        return None
     value = float(steps[reached])
     kept = int(np.searchsorted(steps, value - aim.within))
     if kept:

@@ -159,3 +159,10 @@ def test_little_patience_gives_a_bound_instead_of_a_proof():
         better = level.bound <= level.value if level.aim == "balance" else level.bound >= level.value - 1e-9
         assert better
     assert check_scheme(slab_wall(150, seed=1), RULES, scheme).kept
+
+
+def test_paints_that_need_not_repeat_never_do_later():
+    """Five sections, eight paints: no repeat at all is best, and contrast may not bring one back."""
+    survey = graph_survey([(0, 1), (1, 2), (2, 3), (3, 4)], 5, EIGHT_LABS)
+    scheme = solve(survey, [Clash(min_difference=None, min_hue_angle=None)], aims=("repeats", "contrast"))
+    assert len(set(scheme.paint_of.values())) == 5

@@ -1,0 +1,173 @@
+"""Large walls improved window by window, each window exactly."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from palette.solving.branching import branch
+from palette.solving.elimination import Gains, TooWide, best_sum, eliminate
+from palette.solving.formula import Ints
+from palette.solving.model import Model, Slope
+from palette.solving.standing import Standing
+
+__all__ = ["improve_in_windows"]
+
+_CELLS = 300_000
+"""Greatest table of a window: some tens of milliseconds."""
+
+_NODES = 60
+"""Questions to the solver over one window that whole-panel rules reach into."""
+
+
+def improve_in_windows(
+    standing: Standing, allowed: list[Ints], gains: dict[tuple[int, int], Gains]
+) -> None:
+    """Raise the contrast of the best scheme until no window can, or the time is up.
+
+    A window is a section with those around it; everything outside stands still. What only pairs
+    of sections say is solved exactly in it; when a whole-panel rule or promise objects, branching
+    with the solver looks for the best that it does not object to. A window is visited again only
+    when something in it or beside it has changed.
+    """
+    windows = _Windows(standing, allowed, gains)
+    size = 40 if windows.free else 14
+    while not standing.clock.expired:
+        before = standing.model.contrast(standing.best)
+        windows.sweep(size)
+        gained = standing.model.contrast(standing.best) - before
+        if gained <= 1e-4 * before:
+            if size > 80 or standing.clock.limits.seconds is None:
+                break
+            size = size * 3 // 2
+
+
+class _Windows:
+    def __init__(
+        self, standing: Standing, allowed: list[Ints], gains: dict[tuple[int, int], Gains]
+    ) -> None:
+        self._standing = standing
+        self._allowed = allowed
+        self._gains = gains
+        self._near: list[list[int]] = [[] for _ in allowed]
+        for a, b in gains:
+            self._near[a].append(b)
+            self._near[b].append(a)
+        must = standing.model.must
+        # Slopes can be held by masks; the other words need the solver's consent.
+        self.free = not (
+            standing.whole_panel or must.alike or must.clauses or must.limits or must.varieties
+        )
+        sections = standing.survey.panel.sections
+        self._centres = np.array([section.outline.centroid.coords[0] for section in sections])
+        self._changed_at = np.zeros(len(allowed), np.int64)
+        self._done_at: dict[tuple[int, int], int] = {}
+        self._moment = 1
+
+    def sweep(self, size: int) -> None:
+        """Visit windows until every section has been in one."""
+        covered = np.zeros(len(self._allowed), bool)
+        for centre in np.lexsort((self._centres[:, 1], self._centres[:, 0])).tolist():
+            if covered[centre]:
+                continue
+            if self._standing.clock.expired:
+                return
+            self._standing.tell("contrast, window by window", int(covered.sum()), len(covered))
+            window = self._window(centre, size)
+            covered[window[: max(1, len(window) * 2 // 3)]] = True
+            if self._changed_at[window].max() >= self._done_at.get((centre, size), 0):
+                self._improve(window)
+                self._done_at[centre, size] = self._moment
+            self._moment += 1
+
+    def _window(self, centre: int, size: int) -> list[int]:
+        """Return a section and those nearest to it, step by step."""
+        found, seen = [centre], {centre}
+        for section in found:
+            for other in self._near[section]:
+                if other not in seen and len(found) < size:
+                    seen.add(other)
+                    found.append(other)
+        return found
+
+    def _improve(self, window: list[int]) -> None:
+        while True:
+            try:
+                self._solve(window)
+            except TooWide:
+                window = window[: len(window) * 3 // 4]
+                continue
+            return
+
+    def _solve(self, window: list[int]) -> None:
+        standing, scheme = self._standing, self._standing.best
+        masks = slope_masks(standing.model, scheme)
+        place = {section: k for k, section in enumerate(window)}
+        allowed = [self._allowed[s][masks[s, self._allowed[s]]] for s in window]
+        inner: dict[tuple[int, int], Gains] = {}
+        alone: dict[int, Gains] = {}
+        for section in window:
+            for other in self._near[section]:
+                pair = (min(section, other), max(section, other))
+                gain = self._gains[pair]
+                if other in place:
+                    if section < other:
+                        a, b = place[section], place[other]
+                        inner[min(a, b), max(a, b)] = gain if a < b else gain.T
+                else:
+                    fixed = gain[:, scheme[other]] if section < other else gain[scheme[other]]
+                    alone[place[section]] = alone.get(place[section], 0.0) + fixed
+        sweeps = [np.argsort(self._centres[window, axis], kind="stable").tolist() for axis in (0, 1)]
+        if self.free:
+            answer = best_sum(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
+            if answer is not None:
+                better = scheme.copy()
+                better[window] = answer[1]
+                self._take(better)
+            return
+        done = eliminate(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
+        present = sum(float(gain[scheme[window[a]], scheme[window[b]]]) for (a, b), gain in inner.items())
+        present += sum(float(gain[scheme[window[k]]]) for k, gain in alone.items())
+        outside = [s for s in range(len(scheme)) if s not in place]
+        fixed_literals = standing.formula.paint[outside, scheme[outside]].tolist()
+        offset = standing.model.contrast(scheme) - present
+        branch(standing, done, window, fixed_literals, offset=offset, nodes=_NODES)
+        self._note(scheme)
+
+    def _take(self, better: Ints) -> None:
+        before = self._standing.best
+        if self._standing.model.contrast(better) > self._standing.model.contrast(before) + 1e-9:
+            self._standing.best = better
+            self._note(before)
+
+    def _note(self, before: Ints) -> None:
+        """Remember which sections changed, and their neighbours with them."""
+        for section in np.flatnonzero(self._standing.best != before).tolist():
+            self._changed_at[[section, *self._near[section]]] = self._moment
+
+
+def slope_masks(model: Model, scheme: Ints) -> np.ndarray:
+    """Return the paints each section may have while every slope keeps its present steps.
+
+    The least value at or before each place is kept as a floor for its own sections and, with the
+    tolerance, as a ceiling for those far enough after it; any choice within both keeps the slope.
+    """
+    masks = np.ones(model.shape, bool)
+    for slope in model.must.slopes:
+        masks[slope.sections] &= _steps(slope, scheme)
+    return masks
+
+
+def _steps(slope: Slope, scheme: Ints) -> np.ndarray:
+    places, place = np.unique(slope.position, return_inverse=True)
+    shade = slope.value[scheme[slope.sections]]
+    least = np.full(len(places), np.inf)
+    np.minimum.at(least, place, shade)
+    running = np.minimum.accumulate(least)
+    far = (places[:, None] - places[None, :] >= slope.apart) & (places[:, None] > places[None, :])
+    before = far.sum(axis=1) - 1
+    ceiling = np.where(before >= 0, running[np.maximum(before, 0)], np.inf)
+    value = slope.value[None, :]
+    # Written as the demand is, so that rounding cannot part them.
+    below_ceiling = ~(value - ceiling[place][:, None] > slope.tolerance)
+    allowed: np.ndarray = below_ceiling & (value >= running[place][:, None])
+    return allowed
