@@ -46,7 +46,7 @@ Opacity = Literal["clear", "opaque"]
 
 # Scattering grows by these steps where a body colour cannot be reached. A clear film stops at a
 # weakly hiding one; what it then lacks in body or glow is given up.
-_OPAQUER: dict[Opacity, tuple[float, ...]] = {"clear": (0.25, 0.6), "opaque": (0.6, 1.5, 5.0)}
+_OPAQUER: dict[Opacity, tuple[float, ...]] = {"clear": (0.25, 0.6), "opaque": (0.6, 1.5, 5.0, 15.0, 50.0)}
 
 _BRIGHTER_GROUND = 0.06
 """A body brighter than a clear film by less than this was made on a brighter ground; it is no
@@ -55,7 +55,10 @@ sign of an opaque paint."""
 _OPAQUE_SLACK = 0.004
 
 _MOST_ABSORPTION = 12.0
-"""Per coat; two such coats return nothing but their surface."""
+"""Per coat of a film that hardly scatters; two such coats return nothing but their surface."""
+
+_MOST_RATIO = 60.0
+"""K over S of an opaque film beyond which it is black: its reflectivity is below 0.01."""
 
 _MOST_YIELD = 0.98
 """Photons out per photon absorbed; no dye in a paint gives them all back (from memory)."""
@@ -175,7 +178,7 @@ def clear_body(luminous: Array, *, coats: int, ground: Array) -> Array:
 
 def _absorption_for(target: Array, scattering: Array, coats: int, ground: Array) -> Array:
     """Return the K at which scalar films in the binder reach a reflectance, by halving intervals."""
-    low, high = np.zeros_like(target), np.full_like(target, _MOST_ABSORPTION)
+    low, high = np.zeros_like(target), _MOST_ABSORPTION + _MOST_RATIO * scattering
     for _ in range(40):
         middle = (low + high) / 2
         too_bright = reflectance_over(*scalar_layer(middle, scattering, coats), ground) > target

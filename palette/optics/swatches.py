@@ -21,6 +21,8 @@ from palette.spectrum import EMISSION_NM, EXCITATION_NM, SEEN, observer, skewed_
 
 __all__ = ["SwatchFilm", "body_of_colour", "film_of_swatches"]
 
+_ROUNDS = 8
+
 ALIKE = 1.0
 """CIEDE2000 within which both looks must come back."""
 
@@ -33,7 +35,7 @@ _WIDTHS, _SKEW = ((54.0, 1.0), (30.0, 1.6), (20.0, 2.6)), 1.6
 _VISIBLE_SHARES = (2.6, 2.0, 1.5, 1.0, 0.7, 0.4, 0.2, 0.1, 0.0)
 
 # The darkest body: of a glowing paint, as measured (0.02 to 0.03); of an ordinary one.
-_GLOWING_FLOOR, _DARKEST = 0.02, 0.002
+_GLOWING_FLOOR, _DARKEST = 0.02, 0.0005
 
 _MOST_EFFICIENCY = 0.62
 """The greatest measured there is 0.616."""
@@ -41,7 +43,7 @@ _MOST_EFFICIENCY = 0.62
 
 # A clear film is tried first; paints brighter than the ground, whites above all, are opaque.
 _OPACITIES: tuple[Opacity, ...] = ("clear", "opaque")
-_WHITEST = 0.945
+_WHITEST = 0.955
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -76,7 +78,7 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
     best: SwatchFilm | None = None
     for opacity in _OPACITIES:
         asked_day, asked_dark = wanted_day.copy(), wanted_dark.copy()
-        for _ in range(4):
+        for _ in range(_ROUNDS):
             finish = _finish(asked_day, asked_dark, coats, opacity)
             film = film_of(finish, coats=coats, ground=ground, opacity=opacity)
             surface = film_over(film, (coats,), ground[None])[0, 0][SEEN]
