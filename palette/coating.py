@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from palette.colour import Array
+from palette.errors import InputError
 from palette.light import Light, light_unit, spectrum_of
 from palette.optics.film import Film, film_over
 from palette.optics.finish import film_of
@@ -28,7 +29,10 @@ def has_spectrum(paint: Paint) -> bool:
 def film_of_paint(paint: Paint) -> Film:
     """Return the film of a paint described by parameters or by both swatches.
 
-    A paint with no daylight or no blacklight swatch has no film, and KeyError says which.
+    Raises
+    ------
+    InputError
+        It is known by one swatch only.
     """
     return _made(paint)[0]
 
@@ -46,6 +50,10 @@ def _made(paint: Paint) -> tuple[Film, tuple[str, ...]]:
     if paint.parameters is not None:
         finish = finish_of_parameters(paint.parameters, where=where)
         return film_of(finish, coats=paint.coats, ground=ground_matrix(WHITE_GROUND)), ()
+    for kind in ("daylight", "blacklight"):
+        if kind not in paint.swatch:
+            what = f"it has no {kind} swatch, so nothing is known of its film"
+            raise InputError(where, what, f'add swatch = {{ {kind} = "#rrggbb" }}')
     made = film_of_swatches(
         paint.swatch["daylight"], paint.swatch["blacklight"], coats=paint.coats, where=where
     )

@@ -64,7 +64,7 @@ def draw_swatch_card(study: SwatchStudy, *, width_px: int = 2400) -> Preview:
     _head(canvas, study, plan)
     for row in range(len(study.paints)):
         _paint_row(canvas, study, plan, row)
-    for column in range(len(study.lights)):
+    for column in range(len(plan.matrices)):
         _matrix(canvas, study, plan, column)
     _words(canvas, study, plan)
     lights = ", ".join(light.id for light in study.lights)
@@ -85,7 +85,9 @@ def _plan(study: SwatchStudy) -> _Plan:
         (_MARGIN + (k % across) * (side + 6.0), matrix_top + (k // across) * (side + 14.0))
         for k in range(lights)
     )
-    words_top = places[-1][1] + side + 14.0
+    if paints < 2:
+        places = ()  # nothing to compare
+    words_top = places[-1][1] + side + 14.0 if places else matrix_top
     sentences = min(len(study.lookalikes), _MOST_SENTENCES) + len(study.brightest_first) + 3
     return _Plan(
         blocks=blocks,
@@ -105,9 +107,15 @@ def _head(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
     canvas.write(told, (_MARGIN, 24.0), _QUIET, height_mm=_SMALL, anchor="lm")
     y = plan.table_top - 6.0
     for x, light in zip(plan.blocks, study.lights, strict=True):
-        canvas.write(light.id, (x, y), _INK, height_mm=_TEXT + 0.6, anchor="lm")
+        size = _fitting(canvas, light.id, plan.block_width, _TEXT + 0.6)
+        canvas.write(light.id, (x, y), _INK, height_mm=size, anchor="lm")
     x = _WIDTH - _MARGIN - _ADVICE
     canvas.write("coats: even | enough", (x, y), _QUIET, height_mm=_SMALL, anchor="lm")
+
+
+def _fitting(canvas: Canvas, text: str, room: float, largest: float) -> float:
+    """Return the height at which a line fits its room, mm."""
+    return min(largest, largest * room / max(canvas.text_width_mm(text, largest), 1e-6))
 
 
 def _paint_row(canvas: Canvas, study: SwatchStudy, plan: _Plan, row: int) -> None:
@@ -133,7 +141,7 @@ def _paint_row(canvas: Canvas, study: SwatchStudy, plan: _Plan, row: int) -> Non
 def _name(canvas: Canvas, number: str, name: str, y: float) -> None:
     canvas.write(number, (_MARGIN + 5.0, y), _QUIET, height_mm=_TEXT, anchor="rm")
     room = _NAME - 14.0
-    size = min(_TEXT + 0.4, (_TEXT + 0.4) * room / max(canvas.text_width_mm(name, _TEXT + 0.4), 1e-6))
+    size = _fitting(canvas, name, room, _TEXT + 0.4)
     if size >= 0.75 * _TEXT or " " not in name:
         canvas.write(name, (_MARGIN + 8.0, y), _INK, height_mm=size, anchor="lm")
         return
@@ -185,7 +193,9 @@ def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> Non
 
     light = study.lights[column].id
     x, y = plan.matrices[column]
-    canvas.write(f"CIEDE2000 under {light}", (x, y - 4.0), _INK, height_mm=_TEXT, anchor="lm")
+    title = f"CIEDE2000 under {light}"
+    size = _fitting(canvas, title, plan.matrix_side, _TEXT)
+    canvas.write(title, (x, y - 4.0), _INK, height_mm=size, anchor="lm")
     table: Array = study.appearance.differences(light)
     count = len(study.paints)
     for p in range(count):
@@ -230,5 +240,5 @@ def _words(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
     )  # fmt: skip
     room = _WIDTH - 2 * _MARGIN
     for number, (line, colour) in enumerate(lines):
-        size = min(_TEXT, _TEXT * room / max(canvas.text_width_mm(line, _TEXT), 1e-6))
+        size = _fitting(canvas, line, room, _TEXT)
         canvas.write(line, (_MARGIN, plan.words_top + 6.0 * number), colour, height_mm=size, anchor="lm")

@@ -67,6 +67,15 @@ def test_a_swatch_pair_no_paint_has_is_told(palette_command, tmp_path):
     assert "no physical paint found with this daylight swatch" in ran.err
 
 
+def test_one_swatch_is_not_enough_for_a_card(palette_command, tmp_path):
+    path = tmp_path / "paints.toml"
+    path.write_text('[[paint]]\nname = "p"\nswatch = { daylight = "#f4f01e" }\n')
+    for light in ("daylight", "D65"):
+        ran = palette_command("paints", path, "--light", light)
+        assert ran.code == 2
+        assert 'paint "p": it has no blacklight swatch' in ran.err
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
