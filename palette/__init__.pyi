@@ -63,6 +63,8 @@ from .panel import Feature as Feature
 from .panel import LabelImage as LabelImage
 from .panel import Panel as Panel
 from .panel import Section as Section
+from .photos.marks import Mark as Mark
+from .photos.marks import Marks as Marks
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
@@ -122,6 +124,8 @@ from .swatch_study import SwatchStudy as SwatchStudy
 from .swatch_study import study_paints as study_paints
 from .swatch_study import study_to_dict as study_to_dict
 from .tracing import Photo as Photo
+from .tracing.corners import CornerGuess as CornerGuess
+from .tracing.corners import find_corners as find_corners
 from .units import format_length as format_length
 from .units import parse_length as parse_length
 from .units import parse_size as parse_size

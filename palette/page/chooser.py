@@ -10,6 +10,7 @@ from nicegui.elements.mixins.text_element import TextElement
 
 import palette
 from palette.page.controls import button, mark, set_mark, swatch, switch, words
+from palette.page.drawing import numbered
 from palette.page.ground import verdict_of
 from palette.page.locking import is_locked, with_lock
 from palette.page.looks import colours_under
@@ -85,7 +86,7 @@ class Chooser:
         if ground is None or chosen is None:
             return
         number = ground.survey.panel.ids.index(chosen) + 1
-        self._title.set_text(f"{number} {chosen}: {sitting.paint_of.get(chosen, 'no paint yet')}")
+        self._title.set_text(f"{numbered(number, chosen)}: {sitting.paint_of.get(chosen, 'no paint yet')}")
         self._lock.set_visibility(chosen in sitting.paint_of)
         self._lock.value = is_locked(sitting.files, chosen)
         for paint, (offer, _told, _sign) in self._offers.items():

@@ -12,6 +12,7 @@ __all__ = [
     "ink_on",
     "line_between",
     "nearest_in_direction",
+    "numbered",
     "panel_mark",
     "path_of",
     "ring_round",
@@ -85,6 +86,11 @@ def _fit(name: str, *, room: float, most: float) -> tuple[tuple[str, ...], float
         lines = (" ".join(words[:best]), " ".join(words[best:]))
     widest = max(len(line) for line in lines)
     return lines, min(most, room / (0.58 * widest))
+
+
+def numbered(number: int, name: str) -> str:
+    """Return a section's number and name, once where they are the same."""
+    return name if name == str(number) else f"{number} {name}"
 
 
 def ink_on(colour: str) -> str:

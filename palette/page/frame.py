@@ -63,7 +63,12 @@ class HeadLine:
             if share:
                 from palette.page.sharing import show_share
 
-                button("Phone", lambda: show_share(share), style="quiet", label="Open this page on a phone")
+                button(
+                    "Phone",
+                    lambda: show_share(tab, share),
+                    style="quiet",
+                    label="Open this page on a phone",
+                )
         self._bar = ui.element("div").classes("warning")
         self._bar.props["role"] = "alert"
         self.follow(frozenset({"saved"}))

@@ -101,8 +101,7 @@ def show_side_by_side(tab: Tab, name: str, paint_of: Mapping[str, str]) -> None:
     """Show the wall now and another scheme, large, in every light, and where they differ."""
     sitting, ground = tab.sitting, tab.sitting.ground
     assert ground is not None
-    with ui.dialog(value=True).props("maximized") as dialog, ui.element("div").classes("paper beside"):
-        dialog.props["aria-label"] = f"The wall now and {name}, side by side"
+    with tab.dialog(f"The wall now and {name}, side by side", style="paper desk") as dialog:
         with ui.element("div").classes("row"):
             words("Side by side", tag="h3")
             ui.element("div").classes("grow")

@@ -47,7 +47,9 @@ class LightsStep:
                 self._eye = ui.select(_EYES, value="", label="Seen by", on_change=self._take_eye)
                 self._eye.props("dense outlined options-dense").classes("wide")
                 self._eye.props["aria-label"] = "Seen by"
-            switch("Names on the sections", False, lambda on: tab.look(names=on))
+            with ui.element("div").classes("row"):
+                switch("Names on the sections", False, lambda on: tab.look(names=on))
+                self._on_photo = switch("On the photo", False, lambda on: tab.look(on_photo=on))
             with ui.element("div").classes("row"):
                 self._show = button("Show it to somebody", self._show_large, style="act")
             words("A large picture with the glow an eye sees in a dark hall.", style="note")
@@ -57,6 +59,7 @@ class LightsStep:
         """Show what changed."""
         sitting = self._tab.sitting
         enable(self._show, sitting.finished)
+        self._on_photo.set_visibility("photo" in sitting.memory)
         if "ground" in changed and sitting.ground is not None:
             lamp = sitting.ground.brief.lights[-1].id
             options = dict(_LAMPS) if lamp in _LAMPS else {**_LAMPS, lamp: lamp}
@@ -81,21 +84,20 @@ class LightsStep:
     def _show_large(self) -> None:
         sitting = self._tab.sitting
         if sitting.ground is not None and sitting.verdict is not None:
-            LargePicture(outcome_of(sitting.ground, dict(sitting.paint_of), sitting.verdict))
+            LargePicture(self._tab, outcome_of(sitting.ground, dict(sitting.paint_of), sitting.verdict))
 
 
 class LargePicture:
     """The wall as large as the screen, nothing else on it."""
 
-    def __init__(self, outcome: palette.Outcome) -> None:
+    def __init__(self, tab: Tab, outcome: palette.Outcome) -> None:
         self._outcome = outcome
         self._known: dict[str, str] = {}
         lights = [light.id for light in outcome.brief.lights]
         options = {light: light.capitalize() for light in lights}
         if len(lights) > 1:
             options |= {"split": "Half and half", "both": "Side by side"}
-        with ui.dialog(value=True).props("maximized") as dialog, ui.element("div").classes("cinema"):
-            dialog.props["aria-label"] = "The wall, large"
+        with tab.dialog("The wall, large", style="cinema") as dialog:
             with ui.element("div").classes("row cinema-head"):
                 choice("Light", options, lights[-1], self._draw)
                 full = ui.fullscreen()
@@ -103,7 +105,7 @@ class LargePicture:
                 button("Close", lambda: (full.exit(), dialog.close()), style="quiet")
             self._picture = ui.element("img").classes("cinema-picture")
             self._picture.props["alt"] = "The wall is being drawn"
-        ui.timer(0.05, lambda: self._draw(lights[-1]), once=True)
+            ui.timer(0.05, lambda: self._draw(lights[-1]), once=True)
 
     async def _draw(self, light: str) -> None:
         if light not in self._known:

@@ -75,7 +75,7 @@ class PaintDayStep:
 
     def _everything(self) -> None:
         name = self._name()
-        ui.download.content(files_to_zip(self._tab.sitting.files, folder=name), f"{name}.zip")
+        self._tab.hand_over(files_to_zip(self._tab.sitting.files, folder=name), f"{name}.zip")
 
     async def _save_picture(self) -> None:
         sitting = self._tab.sitting
@@ -83,7 +83,7 @@ class PaintDayStep:
             return
         outcome = outcome_of(sitting.ground, dict(sitting.paint_of), sitting.verdict)
         data = await run.io_bound(picture_png, outcome, "both", 2400)
-        ui.download.content(data or b"", f"{self._name()}.png")
+        self._tab.hand_over(data or b"", f"{self._name()}.png")
 
     async def _paper(self, wanted: str) -> None:
         papers = await self._papers()
@@ -91,9 +91,9 @@ class PaintDayStep:
             return
         name = self._name()
         if wanted:
-            ui.download.content(papers.files[wanted], f"{name}-{wanted}")
+            self._tab.hand_over(papers.files[wanted], f"{name}-{wanted}")
         else:
-            ui.download.content(files_to_zip(papers.files, folder=f"{name}-papers"), f"{name}-papers.zip")
+            self._tab.hand_over(files_to_zip(papers.files, folder=f"{name}-papers"), f"{name}-papers.zip")
 
     async def _papers(self) -> Papers | None:
         sitting = self._tab.sitting

@@ -11,6 +11,7 @@ from palette.page.controls import choice, mark, set_mark, words
 from palette.page.drawing import panel_mark
 from palette.page.kept import in_words
 from palette.page.locking import locked_sections
+from palette.page.photo_reading import square_photo
 from palette.page.stage import Stage
 from palette.page.tab import Tab
 
@@ -84,6 +85,8 @@ class PanelColumn:
 
     def _show_looks(self) -> None:
         self.stage.show_looks(*self._tab.looks())
+        photo = square_photo(self._tab.sitting.files)[0] if self._tab.view.on_photo else ""
+        self.stage.show_photo(photo)
         self._divider.set_visibility(self._tab.view.shown == "both")
         self.stage.box.classes(
             add="names" if self._tab.view.names else "", remove="" if self._tab.view.names else "names"

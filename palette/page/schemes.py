@@ -144,7 +144,8 @@ def with_way(files: Files, way: Mapping[str, Any]) -> dict[str, bytes]:
 
 def _level_in_words(level: Mapping[str, Any]) -> str:
     told = _AIMS.get(str(level["aim"]), f"{level['aim']}: {{}} {level['unit']}")
-    value, bound = (f"{level[key]:.1f}".removesuffix(".0") for key in ("value", "bound"))
+    scale = 1e-6 if level["unit"] == "mm2" else 1.0
+    value, bound = (f"{scale * level[key]:.1f}".removesuffix(".0") for key in ("value", "bound"))
     if level["proven"]:
         return f"{told.format(value)}. Proven: no choice of these paints does better."
     return f"{told.format(value)}. Stopped early; no choice can do better than {bound}."

@@ -122,7 +122,7 @@ def _own_address() -> str:
 def _add_page(sitting: Sitting, search: Search, tabs: list[Tab], shared: str) -> None:
     @ui.page("/")
     def page() -> None:
-        tab = Tab(sitting=sitting, search=search)
+        tab = Tab(sitting=sitting, search=search, layer=ui.element("div").classes("layer-over"))
         build_page(tab, share=shared)
         tabs.append(tab)
         ui.context.client.on_delete(lambda: tabs.remove(tab) if tab in tabs else None)

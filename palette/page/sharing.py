@@ -5,17 +5,17 @@ from __future__ import annotations
 from nicegui import ui
 
 from palette.page.controls import button, words
+from palette.page.tab import Tab
 
 __all__ = ["show_share"]
 
 
-def show_share(address: str) -> None:
+def show_share(tab: Tab, address: str) -> None:
     """Show the address and its code."""
     import segno
 
     code = segno.make(address, error="m")
-    with ui.dialog(value=True) as dialog, ui.element("div").classes("paper share"):
-        dialog.props["aria-label"] = "Open this page on a phone"
+    with tab.dialog("Open this page on a phone", style="paper desk share") as dialog:
         words("On a phone in the same network", tag="h3")
         ui.image(code.png_data_uri(scale=8, border=4)).classes("code").props["alt"] = (
             "Code to scan with the phone"

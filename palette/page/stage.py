@@ -31,6 +31,10 @@ __all__ = ["Stage"]
 _ARROWS = {"ArrowLeft": (-1, 0), "ArrowRight": (1, 0), "ArrowUp": (0, -1), "ArrowDown": (0, 1)}
 
 
+_NOTHING = "data:image/gif;base64,R0lGODlhAQABAAAAACH5BAEKAAEALAAAAAABAAEAAAICTAEAOw=="
+"""A clear pixel."""
+
+
 class Stage:
     """The drawing of one tab.
 
@@ -53,6 +57,8 @@ class Stage:
         self._first: Element | None = None
         self._second: Element | None = None
         self._splitter: ui.splitter | None = None
+        self._sheet: Element | None = None
+        self._photo: Element | None = None
 
     # -- the drawing itself ------------------------------------------------------------------
 
@@ -67,7 +73,7 @@ class Stage:
         self.box.clear()
         box = f"0 0 {panel.width_mm:g} {panel.height_mm:g}"
         self.box.style(f"--ratio: {panel.width_mm / panel.height_mm:.5f}")
-        with self.box, ui.element("div").classes("sheet"):
+        with self.box, ui.element("div").classes("sheet") as self._sheet:
             with ui.element("svg").classes("layer") as self._first:
                 self._first.props.update(
                     {
@@ -103,7 +109,11 @@ class Stage:
 
     def _draw_wall(self, panel: palette.Panel) -> None:
         back = ui.element("rect").classes("gap")
-        back.props.update({"width": f"{panel.width_mm:g}", "height": f"{panel.height_mm:g}"})
+        whole = {"width": f"{panel.width_mm:g}", "height": f"{panel.height_mm:g}"}
+        back.props.update(whole)
+        # Within the drawing, so that the sections blend with it and the second half shows it as well.
+        self._photo = ui.element("image").classes("stage-photo")
+        self._photo.props.update({**whole, "preserveAspectRatio": "none", "href": _NOTHING})
         for feature in panel.features:
             ui.element("path").classes(feature.role).props["d"] = path_of(feature.outline)
         for number, section in enumerate(panel.sections, 1):
@@ -157,6 +167,14 @@ class Stage:
         self._second.style(replace=_properties(second or first))
         self._second.classes(replace=f"half-drawing under-{kinds[1]}")
         self._splitter.set_visibility(second is not None)
+
+    def show_photo(self, uri: str) -> None:
+        """Lay the sections over a photo, "" for none; its light and shade show through."""
+        if self._sheet is not None and self._photo is not None:
+            wanted = uri or _NOTHING
+            if self._photo.props["href"] != wanted:
+                self._photo.props["href"] = wanted
+                self._sheet.classes(replace="sheet on-photo" if uri else "sheet")
 
     @property
     def divider(self) -> ui.splitter | None:

@@ -19,6 +19,7 @@ __all__ = [
     "files_from_measurements",
     "files_from_upload",
     "panel_name",
+    "with_corrections",
     "with_panel",
 ]
 
@@ -136,3 +137,14 @@ def _table(row: Measured):  # type: ignore[no-untyped-def]
         {"name": row.name, "left": row.left, "bottom": row.bottom, "width": row.width, "height": row.height}
     )
     return table
+
+
+def with_corrections(files: Files, panel: palette.Panel, renamed: Mapping[str, str]) -> dict[str, bytes]:
+    """Return the project with a corrected panel; sections that kept their names keep their paints."""
+    from palette.page.renaming import with_section_renamed
+
+    changed = dict(files)
+    for old, new in renamed.items():
+        changed = with_section_renamed(changed, old, new)
+    changed["wall.svg"] = palette.panel_to_svg(panel).encode()
+    return set_brief_entry(changed, "panel", "wall.svg")

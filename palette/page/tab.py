@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -12,6 +13,11 @@ from palette.errors import PaletteError
 from palette.page.looks import colours_under
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from nicegui.element import Element
+    from nicegui.elements.dialog import Dialog
+
     from palette.page.finding import Question, Search
     from palette.page.history import Files
     from palette.page.sitting import Change, Sitting
@@ -38,15 +44,21 @@ class View:
     eye: str = ""
     chosen: str | None = None
     names: bool = False
+    on_photo: bool = False
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
 class Tab:
-    """What every part of one tab is given."""
+    """What every part of one tab is given.
+
+    `layer` lies over the page and stays as long as the tab: sentences and dialogs belong to it, since
+    the part that opened one may be drawn anew meanwhile.
+    """
 
     sitting: Sitting
     search: Search
     view: View = field(default_factory=View)
+    layer: Element
     parts: list[Part] = field(default_factory=list)
     on_view: list[Callable[[], None]] = field(default_factory=list)
 
@@ -86,17 +98,31 @@ class Tab:
 
         return self.attempt(act)
 
-    @staticmethod
-    def say(sentence: str, *, good: bool = False) -> None:
+    def say(self, sentence: str, *, good: bool = False) -> None:
         """Show a sentence for a while; screen readers speak it."""
-        ui.notify(
-            sentence,
-            position="bottom",
-            multi_line=True,
-            timeout=4000 if good else 12000,
-            close_button="Close",
-            classes="told good" if good else "told",
-        )
+        with self.layer:
+            ui.notify(
+                sentence,
+                position="bottom",
+                multi_line=True,
+                timeout=6000 if good else 15000,
+                close_button="Close",
+                classes="told good" if good else "told",
+            )
+
+    def hand_over(self, data: bytes, name: str) -> None:
+        """Let the browser save a file."""
+        with self.layer:
+            ui.download.content(data, name)
+
+    @contextmanager
+    def dialog(self, label: str, *, style: str) -> Iterator[Dialog]:
+        """Open a sheet over the whole page; it is gone for good when it is closed."""
+        with self.layer, ui.dialog(value=True).props("maximized persistent") as dialog:
+            dialog.props["aria-label"] = label
+            dialog.on("hide", dialog.delete, args=[])
+            with ui.element("div").classes(style):
+                yield dialog
 
     def ask(self, question: Question) -> None:
         """Put a question to the engine about the project as it is now."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from nicegui import ui
 
 from palette.page.controls import button, enable, step, words
+from palette.page.drawing import numbered
 from palette.page.ground import Ground
 from palette.page.locking import locked_sections, with_lock
 from palette.page.tab import Tab
@@ -47,7 +48,7 @@ class TouchingUpStep:
         ids = ground.survey.panel.ids if ground is not None else ()
         if ids != self._sections:
             self._sections = ids
-            self._select.set_options({name: f"{k} {name}" for k, name in enumerate(ids, 1)})
+            self._select.set_options({name: numbered(k, name) for k, name in enumerate(ids, 1)})
 
     def _list_kept(self, ground: Ground | None) -> None:
         self._kept.clear()

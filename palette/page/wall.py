@@ -8,8 +8,10 @@ from nicegui import events, ui
 
 import palette
 from palette.page.controls import button, field, step, words
+from palette.page.correcting import Correcting
 from palette.page.documents import set_brief_entry
 from palette.page.guarding import MAX_UPLOAD_BYTES
+from palette.page.photo import begin_with_photo
 from palette.page.starting import (
     Measured,
     demo_files,
@@ -59,6 +61,10 @@ class WallStep:
                     words(line, style="fault")
             if panel is not None:
                 self._facts(panel)
+                for note in sitting.memory.get("photo_notes", ()):
+                    words(str(note), style="note")
+                with ui.element("div").classes("row"):
+                    button("Correct the sections", lambda: Correcting(self._tab), style="quiet")
                 with ui.expansion("Begin with another wall").classes("more"):
                     self._beginnings()
             else:
@@ -94,11 +100,18 @@ class WallStep:
                     "An SVG drawing, a PNG of flat colours, a tape layout (TOML), or a zip from this page."
                 )
                 self._size = field("Size, if the file does not say", "", nothing, hint="96 in x 72 in")
-                upload("Drop a drawing here or choose one", ".svg,.png,.toml,.zip", self._take)
+                upload(self._tab, "Drop a drawing here or choose one", ".svg,.png,.toml,.zip", self._take)
+            with ui.element("div").classes("way"):
+                words("I have a photo", tag="h3")
+                words("Square on, the whole wall, even light. Its sections are found by themselves.")
+                upload(self._tab, "Drop a photo here or take one", "image/*,.heic,.heif", self._take_photo)
             with ui.element("div").classes("way"):
                 words("I have a tape measure", tag="h3")
                 words("Type each rectangle's place and size, in inches or millimetres.")
                 button("Type measurements", lambda: TapeTable(self._tab), style="act")
+
+    async def _take_photo(self, event: events.UploadEventArguments) -> None:
+        await begin_with_photo(self._tab, event.file.name, await event.file.read())
 
     def _demo(self) -> None:
         self._tab.attempt(lambda: self._tab.sitting.act("opened the demo wall", demo_files()))
@@ -123,11 +136,7 @@ class TapeTable:
     def __init__(self, tab: Tab) -> None:
         self._tab = tab
         self._rows: list[dict[str, ui.input | ui.select]] = []
-        with (
-            ui.dialog(value=True).props("persistent") as self._dialog,
-            ui.element("div").classes("paper tape"),
-        ):
-            self._dialog.props["aria-label"] = "Measurements of the wall"
+        with tab.dialog("Measurements of the wall", style="paper desk tape") as self._dialog:
             words("Measurements of the wall", tag="h3")
             words("From the lower left corner of the wall, to the right and up. Write 12 1/2 in or 318 mm.")
             with ui.element("div").classes("row"):
@@ -171,11 +180,11 @@ class TapeTable:
             self._dialog.close()
 
 
-def upload(label: str, kinds: str, take) -> ui.upload:  # type: ignore[no-untyped-def]
+def upload(tab: Tab, label: str, kinds: str, take) -> ui.upload:  # type: ignore[no-untyped-def]
     """Add a place to drop a file on, which also opens the file chooser."""
     most = MAX_UPLOAD_BYTES
     element = ui.upload(label=label, auto_upload=True, max_files=1, max_file_size=most, on_upload=take,
-                        on_rejected=lambda: Tab.say(f"That file cannot be taken: it must be one of {kinds} "
+                        on_rejected=lambda: tab.say(f"That file cannot be taken: it must be one of {kinds} "
                                                     f"and at most {most // 2**20} MiB."))  # fmt: skip
     element.props(f"accept={kinds} flat bordered")
     element.on_upload(element.reset)
