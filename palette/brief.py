@@ -176,7 +176,7 @@ def draw_under(
     names: bool = False,
     style: Style | None = None,
 ) -> Preview:
-    """Return the outcome under one of the brief's lights.
+    """Return the outcome under one of the brief's lights, or any other that `light_by_name` knows.
 
     ``both`` shows the first and the last light side by side, ``split`` in one panel. Without a
     `style`, each light has its usual one.
@@ -184,7 +184,7 @@ def draw_under(
     Raises
     ------
     InputError
-        The brief has no such light, or the width cannot be drawn.
+        There is no such light, a paint's look under it is not known, or the width cannot be drawn.
     """
     lights = {known.id: known for known in outcome.brief.lights}
     if light in ("both", "split"):
@@ -192,10 +192,24 @@ def draw_under(
         width_px = max(300, width_px // 2) if light == "both" else width_px
         first, last = (_draw(outcome, each, width_px, names, style) for each in ends)
         return draw_side_by_side(first, last) if light == "both" else draw_split(first, last)
-    if light not in lights:
-        mend = nearest(light, [*lights, "both", "split"])
-        raise InputError("--light", f'the brief has no light "{light}"', mend)
-    return _draw(outcome, lights[light], width_px, names, style)
+    if light in lights:
+        return _draw(outcome, lights[light], width_px, names, style)
+    other = _another_light(light, outcome.brief)
+    looks = appearance_of(outcome.brief.paints, (other,))
+    seen = replace(outcome, survey=replace(outcome.survey, appearance=looks))
+    return _draw(seen, other, width_px, names, style)
+
+
+def _another_light(light: str, brief: Brief) -> Light:
+    try:
+        return light_by_name(light, where="--light", folder=brief.path.parent)
+    except InputError:
+        # A slip in a figure or a file keeps its own sentence; a mere word may be a brief's light.
+        if any(mark in light for mark in "/+.*"):
+            raise
+        known = [each.id for each in brief.lights]
+        mend = nearest(light, [*known, "both", "split"])
+        raise InputError("--light", f'the brief has no light "{light}"', mend) from None
 
 
 def draw_change_of(

@@ -15,7 +15,16 @@ from palette.errors import InputError
 from palette.light import Light, LightKind, light_of_spectrum
 from palette.light_words import peaks_spectrum
 from palette.optics.matrix import Measured, matrix_from_text
-from palette.reading import read_text, read_toml, refuse_unknown_keys, take_number, take_tables, take_text
+from palette.reading import (
+    MAX_TEXT_BYTES,
+    read_bytes,
+    read_text,
+    read_toml,
+    refuse_unknown_keys,
+    take_number,
+    take_tables,
+    take_text,
+)
 from palette.spectrum import on_grid
 
 __all__ = ["LAMP_SUFFIXES", "read_lamp", "read_matrix"]
@@ -49,7 +58,9 @@ def read_lamp(path: Path) -> Light:
 
 def read_matrix(path: Path) -> Measured:
     """Return the clean matrix of a file: see `matrix_from_text`."""
-    return matrix_from_text(read_text(path), where=str(path))
+    # Instruments write comments in whatever code page they have; only the numbers count.
+    text = read_bytes(path, most=MAX_TEXT_BYTES).decode("utf-8-sig", errors="replace")
+    return matrix_from_text(text, where=str(path))
 
 
 def _from_toml(path: Path) -> Light:

@@ -170,7 +170,9 @@ def _placed(emission: Array, excitation: Array, values: Array, where: str) -> Ar
         raise InputError(where, what, "measure that range")
     if excitation[0] > EXCITATION_NM[0] or excitation[-1] < EXCITATION_NM[-1]:
         what = f"its excitation, {excitation[0]:g} to {excitation[-1]:g} nm, does not cover 300 to 780 nm"
-        raise InputError(where, what, "measure that range")
+        turned = emission[0] <= EXCITATION_NM[0]
+        mend = "swap rows and columns: rows are for emission" if turned else "measure that range"
+        raise InputError(where, what, mend)
     top = round((EMISSION_NM[0] - emission[0]) / STEP_NM)
     left = round((EXCITATION_NM[0] - excitation[0]) / STEP_NM)
     return values[top : top + len(EMISSION_NM), left : left + len(EXCITATION_NM)]

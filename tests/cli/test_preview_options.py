@@ -50,6 +50,16 @@ def test_lamps_light_the_dark_picture_only(palette_command, scheme, tmp_path):
     assert dark[top].sum() / even[top].sum() > 1.2 * dark[bottom].sum() / even[bottom].sum()
 
 
+def test_any_light_can_be_tried(palette_command, scheme, tmp_path):
+    dark = shot(palette_command, scheme, tmp_path, "--light", "blacklight", "--flat")
+    violet = shot(palette_command, scheme, tmp_path, "--light", "395/15", "--flat")
+    lamp = tmp_path / "lamp.toml"
+    lamp.write_text("peaks = [{ nm = 395, width = 15 }]")
+    from_file = shot(palette_command, scheme, tmp_path, "--light", str(lamp), "--flat")
+    assert np.abs(violet - dark).max() > 20
+    assert np.abs(violet - from_file).max() <= 1
+
+
 def test_the_change_moves(palette_command, scheme, tmp_path):
     out = tmp_path / "change.png"
     ran = palette_command("preview", BRIEF, scheme, "--light", "change", "--width", "300", "--out", out)
@@ -69,6 +79,7 @@ def test_grain_and_trim_and_eye_change_the_picture(palette_command, scheme, tmp_
     ("words", "told"),
     [
         (("--light", "moonlight"), 'the brief has no light "moonlight"'),
+        (("--light", "900/12"), "the peak 900 nm is out of range"),
         (("--eye", "cat"), 'there is no eye "cat"'),
         (("--trim", "velvet"), 'there is no ground "velvet"'),
         (("--lamps", "nowhere.toml"), "there is no such file"),
