@@ -8,7 +8,8 @@ makes up the rest.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -55,6 +56,11 @@ class SwatchFilm:
     off_blacklight: float
     notes: tuple[str, ...]
 
+    @property
+    def off(self) -> float:
+        """The larger of the two."""
+        return max(self.off_daylight, self.off_blacklight)
+
 
 def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: str) -> SwatchFilm:
     """Return a plausible film whose looks over white are two given colours.
@@ -73,27 +79,12 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
     Where no physical paint has both looks, the nearest found is returned and `notes` says which
     look is off, and by how much.
     """
-    ground = ground_matrix(WHITE_GROUND)
-    wanted_day, wanted_dark = np.asarray(daylight, float), np.asarray(blacklight, float)
     best: SwatchFilm | None = None
     for opacity in _OPACITIES:
-        asked_day, asked_dark = wanted_day.copy(), wanted_dark.copy()
-        for _ in range(_ROUNDS):
-            finish = _finish(asked_day, asked_dark, coats, opacity)
-            film = film_of(finish, coats=coats, ground=ground, opacity=opacity)
-            surface = film_over(film, (coats,), ground[None])[0, 0][SEEN]
-            day, dark = _look(surface, DAYLIGHT), _look(surface, BLACKLIGHT)
-            off_day = _off(day, wanted_day, DAYLIGHT)
-            off_dark = _off(dark, wanted_dark, BLACKLIGHT)
-            if best is None or max(off_day, off_dark) < max(best.off_daylight, best.off_blacklight):
-                best = SwatchFilm(film=film, off_daylight=off_day, off_blacklight=off_dark, notes=())
-            if max(off_day, off_dark) < 0.3 * ALIKE:
-                break
-            # What the film adds or takes on its way is asked for in advance the next time.
-            asked_day = np.clip(asked_day + (wanted_day - day), 1e-4, None)
-            asked_dark = np.clip(asked_dark + (wanted_dark - dark), 1e-6, None)
-        assert best is not None
-        if max(best.off_daylight, best.off_blacklight) < ALIKE:
+        for tried in _closer_and_closer(daylight, blacklight, coats, opacity):
+            if best is None or tried.off < best.off:
+                best = tried
+        if best is not None and best.off < ALIKE:
             break
     assert best is not None
     notes = tuple(
@@ -102,9 +93,31 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
         for look, off in (("daylight", best.off_daylight), ("blacklight", best.off_blacklight))
         if off > ALIKE
     )
-    return SwatchFilm(
-        film=best.film, off_daylight=best.off_daylight, off_blacklight=best.off_blacklight, notes=notes
-    )
+    return replace(best, notes=notes)
+
+
+def _closer_and_closer(
+    daylight: Array, blacklight: Array, coats: int, opacity: Opacity
+) -> Iterator[SwatchFilm]:
+    """Yield films whose looks come closer to two colours, until they are met or no closer."""
+    ground = ground_matrix(WHITE_GROUND)
+    wanted_day, wanted_dark = np.asarray(daylight, float), np.asarray(blacklight, float)
+    asked_day, asked_dark = wanted_day, wanted_dark
+    least = np.inf
+    for _ in range(_ROUNDS):
+        finish = _finish(asked_day, asked_dark, coats, opacity)
+        film = film_of(finish, coats=coats, ground=ground, opacity=opacity)
+        surface = film_over(film, (coats,), ground[None])[0, 0][SEEN]
+        day, dark = _look(surface, DAYLIGHT), _look(surface, BLACKLIGHT)
+        off_day, off_dark = _off(day, wanted_day, DAYLIGHT), _off(dark, wanted_dark, BLACKLIGHT)
+        tried = SwatchFilm(film=film, off_daylight=off_day, off_blacklight=off_dark, notes=())
+        yield tried
+        if tried.off < 0.3 * ALIKE or tried.off > 0.98 * least:
+            return
+        least = tried.off
+        # What the film adds or takes on its way is asked for in advance the next time.
+        asked_day = np.clip(asked_day + (wanted_day - day), 1e-4, None)
+        asked_dark = np.clip(asked_dark + (wanted_dark - dark), 1e-6, None)
 
 
 def body_of_colour(xyz: Array) -> Array:
