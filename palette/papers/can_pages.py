@@ -12,7 +12,8 @@ from palette.papers.legend import count_words, swatch
 from palette.papers.looks import CanLook
 from palette.papers.marks import Box, Mark, Page, Words, wrap_words
 from palette.papers.sheet import Sheet, sheet_of
-from palette.papers.tick_list import ROW_MM, field_rows
+from palette.papers.tick_list import ROW_MM, section_row
+from palette.papers.wording import letter_words
 from palette.plan import PaintedPanel, Plan
 
 __all__ = ["can_page"]
@@ -34,7 +35,8 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     else:
         drawing = Box(room.left, room.top, room.right, room.bottom - CARD_MM - 2)
         side = Box(room.left, room.bottom - CARD_MM, room.right, room.bottom)
-    labelled = label_view(each, plan, whole_window(each), drawing, wanted=fields)
+    letters = {section: letter_words(place) for place, section in enumerate(fields)}
+    labelled = label_view(each, plan, whole_window(each), drawing, short=letters)
     grid = plan.settings.paper.grid
     marks: list[Mark] = draw_panel(
         each, labelled.view, looks, paints=(look.name,),
@@ -114,7 +116,8 @@ def _lists(
         for place, field in enumerate(shown):
             x, y = room.left + place // rows * width, room.top + place % rows * ROW_MM
             box = Box(x, y, x + width - (6 if columns > 1 else 0), y + ROW_MM)
-            marks += field_rows(field, each.areas.sections[field], coats, box)
+            letter = letter_words(fields.index(field))
+            marks += section_row(f"{letter}  {field}", each.areas.sections[field], coats, box)
         pages.append(marks)
         room = whole
     return pages

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -28,7 +29,7 @@ def day_part(plan: Plan, width_mm: float) -> list[Flowable]:
         rows = [["When", "Step", "Can", "Who", "Where", "Dry", "Next coat", "Weather, caution"]]
         rows += [_row(plan, line) for line in lines]
         story += [
-            CondPageBreak(70),
+            CondPageBreak(100),
             subheading(f"{_day_words(lines[0])}, {_open_hours(plan)}"),
             table(rows, (27, 72, 10, 19, 0, 18, 25, 45), width_mm, bold=(0, 2)),
         ]
@@ -56,9 +57,21 @@ def _where(plan: Plan, line: DayLine) -> str:
     names = [f"{panel} {section}" if many else section for panel, section in line.fields]
     if not names:
         whole = "trim boards" if line.step.kind == "trim" else "whole panel"
-        names = list(line.panels) if many else [whole]
+        names = _ranges(plan, line.panels) if many else [whole]
     more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
     return ", ".join(names[:MOST_NAMES]) + more
+
+
+def _ranges(plan: Plan, panels: Sequence[str]) -> list[str]:
+    """Return panels by name, those that follow one another in the run as "first to last"."""
+    place = {each.panel.name: number for number, each in enumerate(plan.panels)}
+    runs: list[list[str]] = []
+    for name in sorted(panels, key=place.__getitem__):
+        if runs and place[name] == place[runs[-1][-1]] + 1:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    return [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
 
 
 def _later(line: DayLine, hour: float) -> str:

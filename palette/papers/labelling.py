@@ -7,9 +7,9 @@ leader length, has no two leaders that cross (two crossing ones could be swapped
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -20,7 +20,15 @@ from palette.papers.sheet import LEAST_PT, MM_PER_PT
 if TYPE_CHECKING:
     from shapely import Geometry, Polygon
 
-__all__ = ["Label", "SLOT_MM", "label_inside", "label_marks", "labels_in_margins", "margin_width"]
+__all__ = [
+    "Label",
+    "SLOT_MM",
+    "label_inside",
+    "label_short",
+    "label_marks",
+    "labels_in_margins",
+    "margin_width",
+]
 
 PAD_MM = 0.8
 SLOT_MM = LEAST_PT * MM_PER_PT * 1.45
@@ -60,20 +68,20 @@ class _Type:
     number_pt: float
     name_pt: float
     inline: bool = False
-    alone: bool = False
 
 
 _TYPES = (
     _Type(26, 12), _Type(22, 11), _Type(18, 10), _Type(15, 9), _Type(12, 9), _Type(LEAST_PT, LEAST_PT),
     _Type(12, 9, inline=True), _Type(LEAST_PT, LEAST_PT, inline=True),
 )  # fmt: skip
-_NUMBER_TYPES = tuple(_Type(size, LEAST_PT, alone=True) for size in (22, 16, 12, LEAST_PT))
+_SHORT_PT = (22.0, 16.0, 12.0, LEAST_PT)
+
+_Line = tuple[str, float, bool]
+"""A line of a label: text, size in points, bold."""
 
 
-def label_inside(
-    section: str, number: str, outline: Polygon, *, least: Literal["name", "number"] = "name"
-) -> Label | None:
-    """Return the largest label that fits in an outline on the page, or None.
+def label_inside(section: str, number: str, outline: Polygon) -> Label | None:
+    """Return the largest label with number and name that fits in an outline on the page, or None.
 
     Parameters
     ----------
@@ -83,30 +91,39 @@ def label_inside(
         The can's.
     outline : shapely.Polygon
         mm on the page.
-    least : "name" or "number"
-        What a label must hold: number and name, or at least the number alone.
     """
+    ways = (lines for kind in _TYPES for lines in _settings(number, section, kind, outline))
+    return _largest(section, ways, outline)
+
+
+def label_short(section: str, text: str, outline: Polygon) -> Label | None:
+    """Return the largest label with a short text alone that fits in an outline, or None."""
+    return _largest(section, ([(text, size, True)] for size in _SHORT_PT), outline)
+
+
+def _largest(section: str, ways: Iterable[list[_Line]], outline: Polygon) -> Label | None:
+    """Return the first of several settings that fits somewhere in an outline."""
     import shapely
 
-    candidates = _places(outline)
     room = outline.buffer(-0.7)
     if room.is_empty:
         return None
     shapely.prepare(room)
     across, down = room.bounds[2] - room.bounds[0], room.bounds[3] - room.bounds[1]
-    for setting in (*_TYPES, *(_NUMBER_TYPES if least == "number" else ())):
-        for lines in _settings(number, section, setting, outline):
-            width = max(text_width(text, size, bold=bold) for text, size, bold in lines) + 2 * PAD_MM
-            height = sum(size for _, size, _ in lines) * MM_PER_PT * LEADING + PAD_MM
-            if width > across or height > down:
-                continue
-            x, y = candidates[:, 0], candidates[:, 1]
-            boxes = shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-            fits = shapely.contains_properly(room, boxes)
-            if fits.any():
-                at = candidates[int(np.argmax(fits))]
-                box = Box(at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2)
-                return Label(section=section, box=box, words=_set_lines(lines, box))
+    places = None
+    for lines in ways:
+        width = max(text_width(text, size, bold=bold) for text, size, bold in lines) + 2 * PAD_MM
+        height = sum(size for _, size, _ in lines) * MM_PER_PT * LEADING + PAD_MM
+        if width > across or height > down:
+            continue
+        places = _places(outline) if places is None else places
+        x, y = places[:, 0], places[:, 1]
+        boxes = shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+        fits = shapely.contains_properly(room, boxes)
+        if fits.any():
+            at = places[int(np.argmax(fits))]
+            box = Box(at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2)
+            return Label(section=section, box=box, words=_set_lines(lines, box))
     return None
 
 
@@ -157,12 +174,8 @@ def labels_in_margins(
     return labels
 
 
-def _settings(
-    number: str, name: str, setting: _Type, outline: Polygon
-) -> list[list[tuple[str, float, bool]]]:
+def _settings(number: str, name: str, setting: _Type, outline: Polygon) -> list[list[_Line]]:
     """Return the ways to break a label into lines of (text, size, bold), best first."""
-    if setting.alone:
-        return [[(number, setting.number_pt, True)]]
     if setting.inline:
         return [[(f"{number} · {name}", setting.name_pt, True)]]
     ways = [[(number, setting.number_pt, True), (name, setting.name_pt, False)]]
@@ -178,7 +191,7 @@ def _settings(
     return ways
 
 
-def _set_lines(lines: Sequence[tuple[str, float, bool]], box: Box) -> tuple[Words, ...]:
+def _set_lines(lines: Sequence[_Line], box: Box) -> tuple[Words, ...]:
     words = []
     y = box.top + PAD_MM / 2
     for text, size, bold in lines:

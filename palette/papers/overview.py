@@ -83,7 +83,8 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
         each = plan.panels[0]
         # The rulers' rim is not needed here, so the room is made as much larger.
         wide = Box(room.left - 11, room.top - 4, room.right, room.bottom + 6)
-        labelled = label_view(each, plan, whole_window(each), wide, wanted=each.panel.ids, least="number")
+        numbers = {s: str(plan.can_number[each.scheme.paint_of[s]]) for s in each.panel.ids}
+        labelled = label_view(each, plan, whole_window(each), wide, short=numbers)
         marks = draw_panel(
             each, labelled.view, looks, paints=looks.keys(), seams_x_mm=surface.seams_x_mm, grid=grid
         )
@@ -100,10 +101,13 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
             place = Box(x, room.top + number * height, x + width, room.top + (number + 1) * height - 7)
             view = view_in(whole_window(each), place)
             marks += draw_panel(each, view, looks, paints=looks.keys(), seams_x_mm=(), grid=grid)
-            name = fit_words(each.panel.name, width + 60 / scale - 1, LEAST_PT)[0]
-            if text_width(name, LEAST_PT) <= width + 60 / scale:
-                at = (x + width / 2, view.frame.bottom + 4.0)
-                marks.append(Words(x=at[0], y=at[1], text=name, anchor="middle"))
+            # A name cut short tells nothing: the panel's place in the run does.
+            place_in_run = str(plan.panels.index(each) + 1)
+            for name in (each.panel.name, place_in_run):
+                if text_width(name, LEAST_PT) <= width + 60 / scale - 1:
+                    at = (x + width / 2, view.frame.bottom + 4.0)
+                    marks.append(Words(x=at[0], y=at[1], text=name, anchor="middle"))
+                    break
             x += width + 60.0 / scale
     return marks
 

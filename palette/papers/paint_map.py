@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 from palette.papers.drawing import (
@@ -15,7 +15,7 @@ from palette.papers.drawing import (
     scale_bar,
 )
 from palette.papers.furniture import frame_page, room_of
-from palette.papers.labelled_views import LabelledView, label_view, whole_window
+from palette.papers.labelled_views import LabelledView, label_in_full, label_view, whole_window
 from palette.papers.labelling import label_marks
 from palette.papers.legend import COLUMN_MM, can_key, cans_height, cans_on, line_key, line_key_height
 from palette.papers.looks import CanLook
@@ -30,8 +30,10 @@ if TYPE_CHECKING:
 __all__ = ["map_pages", "scale_remark"]
 
 SCALE_BAR_MM = 8.0
-MOST_PARTS = 6
-"""A panel is cut into at most 6 × 6 closer views; beyond that the tick list alone names sections."""
+MOST_PARTS = 4
+"""A panel is cut into at most 4 × 4 closer views: more pages are not leafed through."""
+FEW_IN_MARGINS = 2
+"""Labels beside a closer view on average; more of them make the drawing small."""
 
 
 def map_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> list[Page]:
@@ -39,18 +41,29 @@ def map_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> l
     sheet = _best_sheet(plan, each)
     room, key_room = _split(plan, each, sheet)
     panel = each.panel
-    whole = label_view(each, plan, whole_window(each), room, wanted=panel.ids)
+    numbers = {section: str(plan.can_number[each.scheme.paint_of[section]]) for section in panel.ids}
+    whole = label_view(each, plan, whole_window(each), room, short=numbers)
     pages = [_page(plan, each, looks, sheet, whole, key_room, "")]
-    if whole.unplaced:
-        for parts in range(2, MOST_PARTS + 1):
-            closer = [
-                (name, label_view(each, plan, window, room, wanted=fields))
-                for name, window, fields in _windows(each, parts)
-            ]
-            if not any(view.unplaced for _, view in closer) or parts == MOST_PARTS:
-                pages += [_page(plan, each, looks, sheet, view, key_room, name) for name, view in closer]
-                break
+    if whole.unnamed:
+        closer = _closer_views(plan, each, room, whole.unnamed)
+        pages += [_page(plan, each, looks, sheet, view, key_room, name) for name, view in closer]
     return pages
+
+
+def _closer_views(
+    plan: Plan, each: PaintedPanel, room: Box, unnamed: Collection[str]
+) -> list[tuple[str, LabelledView]]:
+    """Return the fewest closer views that name all of some sections inside them, or nearly so."""
+    views: list[tuple[str, LabelledView]] = []
+    for parts in range(2, MOST_PARTS + 1):
+        views = [
+            (name, label_in_full(each, plan, window, room, wanted=sections))
+            for name, window, sections in _windows(each, parts)
+            if not set(sections).isdisjoint(unnamed)
+        ]
+        if sum(len(view.unnamed) for _, view in views) <= FEW_IN_MARGINS * len(views):
+            break
+    return views
 
 
 def scale_remark(plan: Plan, each: PaintedPanel) -> str:
@@ -121,7 +134,9 @@ def _page(
     marks += label_marks(labelled.labels)
     marks += _key(plan, each, looks, sheet, key_room, view)
     where = f"closer view {part}, " if part else ""
-    small = f" · {len(labelled.unplaced)} small sections: see closer views" if labelled.unplaced else ""
+    small = (
+        f" · {len(labelled.unnamed)} small sections by can only" if labelled.unnamed and not part else ""
+    )
     detail = f"paint map · {where}{_size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
     return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
 

@@ -13,7 +13,7 @@ from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words
 from palette.papers.sheet import sheet_of
 from palette.plan import PaintedPanel, Plan
 
-__all__ = ["field_rows", "tick_pages"]
+__all__ = ["section_row", "tick_pages"]
 
 ROW_MM = 6.4
 HEAD_MM = 11.5
@@ -45,7 +45,7 @@ def tick_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> 
         box = Box(x, y, x + width, y + height)
         coats = next(paint.coats for paint in plan.paints if paint.id == paint_id)
         if field:
-            pages[-1] += field_rows(field, each.areas.sections[field], coats, box)
+            pages[-1] += section_row(field, each.areas.sections[field], coats, box)
         else:
             pages[-1] += _heading(looks[paint_id], coats, box)
         y += height
@@ -56,8 +56,8 @@ def tick_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> 
     ]
 
 
-def field_rows(field: str, area_m2: float, coats: int, box: Box) -> list[Mark]:
-    """Return one row: the field's name, its area, a numbered box for each coat."""
+def section_row(field: str, area_m2: float, coats: int, box: Box) -> list[Mark]:
+    """Return one row: the section's name, its area, a numbered box for each coat."""
     base = box.top + box.height * 0.68
     boxes = box.right - coats * BOX_STEP_MM
     name, size = fit_words(field, boxes - box.left - 18, 10)

@@ -7,6 +7,7 @@ import numpy as np
 from palette.papers.marks import Box
 from palette.papers.sheet import Sheet
 from palette.papers.views import View
+from palette.papers.wording import letter_words
 
 __all__ = ["OVERLAP_MM", "Tiling", "sheet_name", "tile_panel"]
 
@@ -56,11 +57,4 @@ def tile_panel(sheet: Sheet, width_mm: float, height_mm: float) -> Tiling:
 
 def sheet_name(row: int, column: int) -> str:
     """Return what a sheet is called: rows A, B, … Z, AA, and the column's number."""
-    letters = ""
-    number = row
-    while True:
-        number, rest = divmod(number, 26)
-        letters = chr(ord("A") + rest) + letters
-        if number == 0:
-            return f"{letters}{column + 1}"
-        number -= 1
+    return f"{letter_words(row).upper()}{column + 1}"

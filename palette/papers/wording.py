@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from palette.units import US_GALLON_L
 
-__all__ = ["clock_words", "duration_words", "figure_words", "place_words", "volume_words"]
+__all__ = ["clock_words", "duration_words", "figure_words", "letter_words", "place_words", "volume_words"]
 
 
 def clock_words(hour: float) -> str:
@@ -41,3 +41,13 @@ def volume_words(litres: float | None) -> str:
 def figure_words(value: float) -> str:
     """Return a figure with two or three digits that count."""
     return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
+
+
+def letter_words(place: int) -> str:
+    """Return a, b, … z, aa, ab, … for places counted from 0."""
+    letters = ""
+    rest = place + 1
+    while rest:
+        rest, letter = divmod(rest - 1, 26)
+        letters = chr(ord("a") + letter) + letters
+    return letters

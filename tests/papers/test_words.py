@@ -123,7 +123,8 @@ def test_labels_lie_in_their_sections_and_leaders_do_not_cross(random_plan, seed
     plan = random_plan(seed)
     each = plan.panels[0]
     room = Box(10, 24, 210, 190)
-    found = label_view(each, plan, whole_window(each), room, wanted=each.panel.ids)
+    numbers = {section: str(plan.can_number[each.scheme.paint_of[section]]) for section in each.panel.ids}
+    found = label_view(each, plan, whole_window(each), room, short=numbers)
     leaders = []
     for label in found.labels:
         outline = shapely.transform(each.panel.section(label.section).outline, found.view.to_page)
@@ -135,7 +136,12 @@ def test_labels_lie_in_their_sections_and_leaders_do_not_cross(random_plan, seed
             leaders.append(shapely.LineString(label.leader))
     for number, leader in enumerate(leaders):
         assert not any(leader.crosses(other) for other in leaders[number + 1 :])
-    assert len(found.labels) + len(found.unplaced) == len(each.panel.ids)
+    # Every section has its can's number, and its name unless it is said to lack it.
+    assert {label.section for label in found.labels} == set(each.panel.ids)
+    for label in found.labels:
+        text = " ".join(words.text for words in label.words)
+        assert numbers[label.section] in text
+        assert (label.section in text) == (label.section not in found.unnamed)
     # Words are painted after every leader and every box.
     kinds = [isinstance(mark, Words) for mark in label_marks(found.labels)]
     assert all(a <= b for a, b in pairwise(kinds))
