@@ -23,6 +23,7 @@ import numpy as np
 from palette.colour import Array
 
 __all__ = [
+    "FINE_HALVINGS",
     "SURFACE_IN",
     "SURFACE_OUT",
     "Film",
@@ -41,7 +42,7 @@ __all__ = [
 SURFACE_IN = 0.0400
 SURFACE_OUT = 0.5963
 
-_HALVINGS = 8
+FINE_HALVINGS = 8
 """A coat is built from 2**8 slices; the tests hold the error of a coat below 1e-4."""
 
 
@@ -128,13 +129,13 @@ def _times_inverse(a: Array, b: Array) -> Array:
     return np.asarray(np.swapaxes(np.linalg.solve(np.swapaxes(b, -1, -2), np.swapaxes(a, -1, -2)), -1, -2))
 
 
-def layer(film: Film, coats: float) -> tuple[Array, Array]:
+def layer(film: Film, coats: float, *, halvings: int = FINE_HALVINGS) -> tuple[Array, Array]:
     """Return reflectance over black and transmittance of a film, two (49, 49) matrices.
 
     Built by doubling: a slice thin enough for its fluorescence to be one sheet in its middle,
     laid on itself until the thickness is reached. Both sides of a film are alike.
     """
-    halvings = _HALVINGS + max(0, int(np.ceil(np.log2(max(coats, 1e-9)))))
+    halvings += max(0, int(np.ceil(np.log2(max(coats, 1e-9)))))
     slices = coats / 2**halvings
     r, t = (np.diag(v) for v in scalar_layer(film.absorption, film.scattering, slices / 2))
     unit = np.eye(len(r))
@@ -163,7 +164,9 @@ def on_ground(reflected: Array, passed: Array, ground: Array) -> Array:
     return np.asarray(reflected + passed @ between)
 
 
-def film_over(film: Film, coats: tuple[float, ...], grounds: Array) -> Array:
+def film_over(
+    film: Film, coats: tuple[float, ...], grounds: Array, *, halvings: int = FINE_HALVINGS
+) -> Array:
     """Return finished surfaces as seen in air.
 
     Parameters
@@ -173,6 +176,8 @@ def film_over(film: Film, coats: tuple[float, ...], grounds: Array) -> Array:
         Thickness in coats, 0 for the bare ground; whole numbers in rising order are quickest.
     grounds : ndarray, shape (G, 49, 49)
         Each ground's matrix as measured in air.
+    halvings : int
+        A coat is built from 2**halvings slices.
 
     Returns
     -------
@@ -190,7 +195,7 @@ def film_over(film: Film, coats: tuple[float, ...], grounds: Array) -> Array:
         elif thickness == 0:
             r, t = np.zeros_like(film.glow), np.eye(len(film.glow))
         else:
-            r, t = layer(film, thickness)
+            r, t = layer(film, thickness, halvings=halvings)
             one = (r, t) if thickness == 1 else one
         reflected[place], passed[place] = r, t
     inside = on_ground(reflected[:, None], passed[:, None], inner[None])

@@ -16,6 +16,7 @@ import numpy as np
 
 from palette.colour import Array
 from palette.optics.film import (
+    FINE_HALVINGS,
     SURFACE_IN,
     Film,
     enter_surface,
@@ -53,6 +54,9 @@ _BRIGHTER_GROUND = 0.06
 sign of an opaque paint."""
 
 _OPAQUE_SLACK = 0.004
+
+_ROUGH_HALVINGS = 4
+"""Slices of a coat, as a power of two, while a film is still being sought."""
 
 _MOST_ABSORPTION = 12.0
 """Per coat of a film that hardly scatters; two such coats return nothing but their surface."""
@@ -123,7 +127,7 @@ def film_of(finish: Finish, *, coats: int, ground: Array, opacity: Opacity = "cl
     Notes
     -----
     Absorption follows from the body colour band by band (each is a scalar film). Fluorescence
-    is then scaled element by element until film and finish agree; four rounds, since the light
+    is then scaled element by element until film and finish agree; six rounds, since the light
     that is absorbed twice is little. Where a finish asks for more than the film can hold (a
     body brighter than any film on that ground, a yield above what the absorption allows), the
     nearest film is returned.
@@ -133,9 +137,9 @@ def film_of(finish: Finish, *, coats: int, ground: Array, opacity: Opacity = "cl
         finish.body, absorption_needed(wanted), coats, np.diag(ground), opacity
     )
     glow = _within_yield(3.0 * wanted / coats, absorption)
-    for _ in range(6):
+    for halvings in (*[_ROUGH_HALVINGS] * 4, FINE_HALVINGS, FINE_HALVINGS):
         film = Film(absorption=absorption, scattering=scattering, glow=glow)
-        reached = np.tril(film_over(film, (coats,), ground[None])[0, 0], -1)
+        reached = np.tril(film_over(film, (coats,), ground[None], halvings=halvings)[0, 0], -1)
         # The ground's own glow cannot be taken away; what it gives is not asked of the film.
         factor = np.divide(wanted, reached, out=np.ones_like(wanted), where=reached > 1e-9)
         glow = _within_yield(glow * np.clip(factor, 0.1, 10.0), absorption)
@@ -179,7 +183,7 @@ def clear_body(luminous: Array, *, coats: int, ground: Array) -> Array:
 def _absorption_for(target: Array, scattering: Array, coats: int, ground: Array) -> Array:
     """Return the K at which scalar films in the binder reach a reflectance, by halving intervals."""
     low, high = np.zeros_like(target), _MOST_ABSORPTION + _MOST_RATIO * scattering
-    for _ in range(40):
+    for _ in range(26):
         middle = (low + high) / 2
         too_bright = reflectance_over(*scalar_layer(middle, scattering, coats), ground) > target
         low, high = np.where(too_bright, middle, low), np.where(too_bright, high, middle)
