@@ -48,13 +48,6 @@ def test_the_folder_holds_every_paper(scheme, tmp_path):
     assert len(PdfReader(out / "overview.pdf").pages) == 1
 
 
-def test_it_is_the_same_twice(scheme, tmp_path):
-    for name in ("one", "two"):
-        RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / name)])
-    for path in sorted((tmp_path / "one").iterdir()):
-        assert path.read_bytes() == (tmp_path / "two" / path.name).read_bytes(), path.name
-
-
 def test_a_slip_in_the_plan_file_is_told_and_the_rest_is_made(scheme, tmp_path):
     bad = tmp_path / "bad.toml"
     bad.write_text(
