@@ -15,11 +15,12 @@ from palette.papers.sheet import Sheet, sheet_of
 from palette.papers.tick_list import ROW_MM, section_row
 from palette.papers.wording import letter_words
 from palette.plan import PaintedPanel, Plan
+from palette.plan.areas import sections_that_touch
 
 __all__ = ["can_page"]
 
 SIDE_MM = 74.0
-CARD_MM = 50.0
+CARD_MM = 60.0
 
 
 def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint: str) -> list[Page]:
@@ -65,6 +66,7 @@ def _sheet(plan: Plan, each: PaintedPanel) -> Sheet:
 
 
 def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side: Box) -> list[Mark]:
+    touching = any({a, b} & set(fields) for a, b in sections_that_touch(each.panel))
     need = plan.need_of(look.name)
     coats = need.coats if need else 0
     area = sum(each.areas.sections[field] for field in fields)
@@ -82,6 +84,8 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
         f"touch-dry after {touch:g} h, next coat after {again:g} h",
         "Thin even coats, stir often, leave half-dry paint alone.",
     ]
+    if touching:
+        told.append("Sections touch: wait until the neighbour is touch-dry before cutting in.")
     y = side.top + 22
     for line in told:
         for part in wrap_words(line, width - 3, 9.5):

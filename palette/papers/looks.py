@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from palette.colour import chroma_and_hue, hex_of_xyz, lab_of_xyz
+from palette.colour import D65_WHITE, chroma_and_hue, lab_of_xyz
 from palette.light import LightKind
 from palette.paint import Paint
+from palette.preview.tone import screen_colours
 
 __all__ = ["CanLook", "look_of_cans"]
 
@@ -54,7 +55,11 @@ def _look(paint: Paint, number: int) -> CanLook:
 
 def _hex(paint: Paint, kind: LightKind) -> str:
     look = paint.swatch.get(kind)
-    return "#ffffff" if look is None else hex_of_xyz(look)
+    if look is None:
+        return "#ffffff"
+    # Fitted as the pictures are, so that a can's chip and the wall agree.
+    red, green, blue = screen_colours(look, white=D65_WHITE)
+    return f"#{red:02x}{green:02x}{blue:02x}"
 
 
 def _word(paint: Paint, kind: LightKind) -> str:
