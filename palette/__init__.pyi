@@ -15,6 +15,7 @@ from .brief import run as run
 from .brief import survey_brief as survey_brief
 from .coat_table import CoatTable as CoatTable
 from .coat_table import tabulate_coats as tabulate_coats
+from .coating import coating_notes as coating_notes
 from .demands import Breach as Breach
 from .demands import Rule as Rule
 from .demands import Verdict as Verdict
