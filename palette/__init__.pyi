@@ -8,6 +8,7 @@ from .brief import Outcome as Outcome
 from .brief import draw_change_of as draw_change_of
 from .brief import draw_outcome as draw_outcome
 from .brief import draw_under as draw_under
+from .brief import file_name as file_name
 from .brief import judge as judge
 from .brief import read_brief as read_brief
 from .brief import read_scheme as read_scheme
@@ -40,8 +41,8 @@ from .inspection import photo_to_dict as photo_to_dict
 from .inspection import read_panel as read_panel
 from .inspection import save_reading as save_reading
 from .inspection import scheme_of_reading as scheme_of_reading
-from .lamps import Lamp as Lamp
 from .lamps import IrradianceMap as IrradianceMap
+from .lamps import Lamp as Lamp
 from .lamps import LampWish as LampWish
 from .lamps import irradiance_on_wall as irradiance_on_wall
 from .lamps import map_irradiance as map_irradiance
@@ -54,9 +55,9 @@ from .library import fit_paints as fit_paints
 from .library import generic_paints as generic_paints
 from .library import light_by_name as light_by_name
 from .library import read_paints as read_paints
+from .light import Light as Light
 from .merits import Merits as Merits
 from .merits import measure_merits as measure_merits
-from .light import Light as Light
 from .optics import PaintParameters as PaintParameters
 from .optics import fit as fit
 from .paint import Paint as Paint
@@ -64,11 +65,11 @@ from .panel import Feature as Feature
 from .panel import LabelImage as LabelImage
 from .panel import Panel as Panel
 from .panel import Section as Section
-from .photos.marks import Mark as Mark
-from .photos.marks import Marks as Marks
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
+from .photos.marks import Mark as Mark
+from .photos.marks import Marks as Marks
 from .plan import Need as Need
 from .plan import Plan as Plan
 from .plan import make_plan as make_plan
@@ -94,13 +95,15 @@ from .progress import Step as Step
 from .progress import silent as silent
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import verdict_to_dict as verdict_to_dict
-from .rules import describe_options as describe_options
 from .rules import RULE_KINDS as RULE_KINDS
+from .rules import describe_options as describe_options
 from .rules import state_rule as state_rule
 from .saving import make_folder as make_folder
+from .saving import save_outcome as save_outcome
 from .saving import save_preview as save_preview
 from .saving import save_scheme as save_scheme
 from .saving import write_atomically as write_atomically
+from .saving import write_together as write_together
 from .scheme import Level as Level
 from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
@@ -109,6 +112,7 @@ from .solving import Aim as Aim
 from .solving import Alternative as Alternative
 from .solving import Collision as Collision
 from .solving import Finished as Finished
+from .solving import Limits as Limits
 from .solving import Purchase as Purchase
 from .solving import WayOut as WayOut
 from .solving import advise_purchase as advise_purchase
@@ -116,7 +120,6 @@ from .solving import find_alternatives as find_alternatives
 from .solving import find_collision as find_collision
 from .solving import find_ways_out as find_ways_out
 from .solving import finish_scheme as finish_scheme
-from .solving import Limits as Limits
 from .solving import solve as solve
 from .spectral_files import read_lamp as read_lamp
 from .spectral_files import read_matrix as read_matrix

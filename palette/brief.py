@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -26,6 +27,7 @@ from palette.preview import (
     draw_preview,
     draw_side_by_side,
     draw_split,
+    half_width_px,
     usual_style,
 )
 from palette.progress import OnProgress, Step, silent
@@ -118,6 +120,8 @@ def read_brief(path: Path) -> Brief:
     reach_mm, min_border_mm = found.pop("spans")
     name = take_text(document, "name", where=where) if "name" in document else found["panel"].name
     seed = take_number(document, "seed", where=where, least=0, most=2**31) if "seed" in document else 0
+    if seed != int(seed):
+        raise InputError(where, f'"seed" is {seed:g}', "write a whole number")
     return Brief(
         path=path, name=name, seed=int(seed), reach_mm=reach_mm, min_border_mm=min_border_mm, **found
     )
@@ -140,7 +144,11 @@ def survey_brief(brief: Brief) -> Survey:
     if len(brief.paints) == 1 and survey.adjacency.neighbours:
         what = f'"{brief.paints[0].id}" is the only paint, and neighbours need two'
         raise InputError(str(brief.path), what, "add another paint")
-    InputError.gather(fault for rule in brief.rules for fault in rule.faults(survey))
+    InputError.gather(
+        InputError(f"{brief.path}, {fault.where}", fault.what, fault.mend)
+        for rule in brief.rules
+        for fault in rule.faults(survey)
+    )
     return survey
 
 
@@ -161,10 +169,10 @@ def run(brief: Brief, *, on_progress: OnProgress = silent) -> Outcome:
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
 
 
-def judge(brief: Brief, scheme: Scheme) -> Outcome:
-    """Judge a scheme someone else made, or edited, against a brief."""
+def judge(brief: Brief, scheme: Scheme, *, where: str = "scheme") -> Outcome:
+    """Judge a scheme someone else made, or edited, against a brief; `where` is its file."""
     survey = survey_brief(brief)
-    verdict = check_scheme(survey, brief.rules, scheme)
+    verdict = check_scheme(survey, brief.rules, scheme, where=where)
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
 
 
@@ -189,9 +197,13 @@ def draw_under(
     lights = {known.id: known for known in outcome.brief.lights}
     if light in ("both", "split"):
         ends = (outcome.brief.lights[0], outcome.brief.lights[-1])
-        width_px = max(300, width_px // 2) if light == "both" else width_px
-        first, last = (_draw(outcome, each, width_px, names, style) for each in ends)
-        return draw_side_by_side(first, last) if light == "both" else draw_split(first, last)
+        each_px = half_width_px(width_px) if light == "both" else width_px
+        first, last = (_draw(outcome, each, each_px, names, style) for each in ends)
+        return (
+            draw_side_by_side(first, last, width_px=width_px)
+            if light == "both"
+            else draw_split(first, last)
+        )
     if light in lights:
         return _draw(outcome, lights[light], width_px, names, style)
     other = _another_light(light, outcome.brief)
@@ -234,9 +246,9 @@ def _draw(outcome: Outcome, light: Light, width_px: int, names: bool, style: Sty
 
 
 def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False) -> dict[str, Preview]:
-    """Return every picture of an outcome by name: one for each light, ``both``, ``neighbours``."""
+    """Return every picture of an outcome by file name: one for each light, ``both``, ``neighbours``."""
     pictures = {
-        light.id: draw_under(outcome, light.id, width_px=width_px, names=names)
+        file_name(light.id): draw_under(outcome, light.id, width_px=width_px, names=names)
         for light in outcome.brief.lights
     }
     pictures["both"] = draw_under(outcome, "both", width_px=width_px, names=names)
@@ -248,6 +260,11 @@ def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False)
         width_px=width_px,
     )
     return pictures
+
+
+def file_name(light: str) -> str:
+    """Return a light's name as every file system takes it: ``365/12`` becomes ``365-12``."""
+    return re.sub(r"[^\w.+-]+", "-", light).strip("-.") or "light"
 
 
 def read_scheme(path: Path) -> Scheme:
@@ -267,6 +284,9 @@ def read_scheme(path: Path) -> Scheme:
         raise InputError(where, what, "use the palette that wrote it, or a newer one")
     paint_of = document.get("paint_of")
     words = isinstance(paint_of, dict) and all(isinstance(paint, str) for paint in paint_of.values())
+    for key, kind, noun in (("brief", str, "a file name"), ("proof", dict, "an object")):
+        if key in document and not isinstance(document[key], kind):
+            raise InputError(where, f'"{key}" is {document[key]!r}, not {noun}', f"correct or delete {key}")
     if not words:
         what = 'it has no "paint_of" that gives each section a paint'
         raise InputError(where, what, 'write "paint_of": { "section": "paint", … }')

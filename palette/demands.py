@@ -150,8 +150,7 @@ breaches does its rule report. Preferences are counted by that."""
 class Breach:
     """One place where a scheme breaks a rule.
 
-    `sections` are the ids it happens at; `amount` is how far beyond what is allowed, in `unit`;
-    `detail` are figures for tables and JSON.
+    `sections` are the ids it happens at; `detail` are figures for tables and JSON.
     """
 
     rule: str
@@ -198,14 +197,16 @@ class Rule(Protocol):
 class Verdict:
     """The judgement of one scheme: kept when there are no breaches.
 
-    `missed` are the breaches of rules that are only preferred. `weakest` is the least CIEDE2000
-    between neighbours over the lights, with its pair and light, or None where the panel has no
-    neighbours.
+    `breaches` are those of rules that must hold, `missed` those of rules that are only preferred;
+    `of_rule` has the same, one tuple for each rule in the order they were given. `weakest` is the
+    least CIEDE2000 between neighbours over the lights, with its pair and light, or None where the
+    panel has no neighbours.
     """
 
     breaches: tuple[Breach, ...]
     weakest: WeakestPair | None
     missed: tuple[Breach, ...] = ()
+    of_rule: tuple[tuple[Breach, ...], ...] = ()
 
     @property
     def kept(self) -> bool:
@@ -223,22 +224,26 @@ class WeakestPair:
     difference: float
 
 
-def check_scheme(survey: Survey, rules: Sequence[Rule], scheme: Scheme) -> Verdict:
-    """Judge any scheme, also one edited by hand, without the solver.
+def check_scheme(
+    survey: Survey, rules: Sequence[Rule], scheme: Scheme, *, where: str = "scheme"
+) -> Verdict:
+    """Judge any scheme, also one edited by hand, without the solver; `where` is its file, for messages.
 
     Raises
     ------
     InputError
         The scheme leaves a section out, or names a section or a paint that does not exist.
     """
-    _complete(survey, scheme)
+    _require_complete(survey, scheme, where)
+    of_rule = tuple(tuple(rule.breaches(survey, scheme)) for rule in rules)
     found: dict[Strength, list[Breach]] = {"must": [], "prefer": []}
-    for rule in rules:
-        found[rule.strength].extend(rule.breaches(survey, scheme))
+    for rule, breaches in zip(rules, of_rule, strict=True):
+        found[rule.strength].extend(breaches)
     return Verdict(
         breaches=tuple(found["must"]),
         weakest=weakest_pair(survey, scheme),
         missed=tuple(found["prefer"]),
+        of_rule=of_rule,
     )
 
 
@@ -255,18 +260,18 @@ def weakest_pair(survey: Survey, scheme: Scheme) -> WeakestPair | None:
     return found
 
 
-def _complete(survey: Survey, scheme: Scheme) -> None:
+def _require_complete(survey: Survey, scheme: Scheme, where: str) -> None:
     sections, paints = set(survey.panel.ids), {paint.id for paint in survey.paints}
     faults = []
     for section in survey.panel.ids:
         if section not in scheme.paint_of:
             what, mend = f'the section "{section}" has no paint', "add it to paint_of"
-            faults.append(InputError("scheme", what, mend))
+            faults.append(InputError(where, what, mend))
     for section, paint in scheme.paint_of.items():
         if section not in sections:
             what = f'it paints "{section}", which the panel does not have'
-            faults.append(InputError("scheme", what, "correct the name or take it out of paint_of"))
+            faults.append(InputError(where, what, "correct the name or take it out of paint_of"))
         if paint not in paints:
             what = f'it gives "{section}" the paint "{paint}", which is not on the shelf'
-            faults.append(InputError("scheme", what, "correct the name or add the paint to the paint file"))
+            faults.append(InputError(where, what, "correct the name or add the paint to the paint file"))
     InputError.gather(faults)

@@ -112,7 +112,7 @@ def paints_from_tables(
 
 
 def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder: Path) -> Paint:
-    name = take_text(table, "name", where=f"{where}, paint {number}")
+    name = " ".join(take_text(table, "name", where=f"{where}, paint {number}").split())
     here = f'{where}, paint "{name}"'
     refuse_unknown_keys(table, _PAINT_KEYS, where=here)
     coats = DEFAULT_COATS

@@ -39,8 +39,11 @@ class Section:
 
     @property
     def centre_height(self) -> float:
-        """The y of the centroid, mm from the panel's top edge."""
-        return float(self.outline.centroid.y)
+        """The y of the centroid, mm from the panel's top edge, to a millionth of a millimetre.
+
+        Finer figures are rounding noise, and would part sections of one course.
+        """
+        return round(float(self.outline.centroid.y), 6)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

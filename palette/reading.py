@@ -83,13 +83,26 @@ def read_toml(path: Path) -> dict[str, Any]:
 def read_json(path: Path) -> dict[str, Any]:
     """Return a JSON file that holds one object."""
     try:
-        document = json.loads(read_text(path))
+        document = json.loads(read_text(path), object_pairs_hook=_no_repeats)
     except (json.JSONDecodeError, RecursionError) as fault:
         at = f" in line {fault.lineno}" if isinstance(fault, json.JSONDecodeError) else ""
         raise InputError(str(path), f"this is not JSON{at}", "correct it or write the file anew") from None
+    except KeyError as fault:
+        what = f'the key "{fault.args[0]}" stands twice in one object'
+        raise InputError(str(path), what, "keep one of them") from None
     if not isinstance(document, dict):
         raise InputError(str(path), "this JSON holds no object", "put everything in one { … }")
     return document
+
+
+def _no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    # JSON lets the last of two equal keys win in silence; a hand edit would lose the first.
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise KeyError(key)
+        found[key] = value
+    return found
 
 
 def nearest(word: str, known: Collection[str]) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
 import os
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +20,17 @@ from palette.scheme import Scheme
 if TYPE_CHECKING:
     from palette.preview import Preview
 
-__all__ = ["make_folder", "save_preview", "save_scheme", "write_atomically", "write_json"]
+__all__ = [
+    "json_bytes",
+    "make_folder",
+    "png_bytes",
+    "save_outcome",
+    "save_preview",
+    "save_scheme",
+    "write_atomically",
+    "write_json",
+    "write_together",
+]
 
 
 def make_folder(path: Path) -> Path:
@@ -40,46 +52,100 @@ def make_folder(path: Path) -> Path:
 def write_atomically(path: Path, data: bytes) -> Path:
     """Write a file so that a reader sees the old one or the new one, never half of it.
 
-    The data go to a temporary file beside `path`, reach the disk, and take its name.
+    The data go to a temporary file beside `path`, reach the disk, and take its name. A symbolic
+    link is followed, not replaced.
 
     Raises
     ------
     InputError
         The folder is missing or read-only, or the disk is full; the old file stands.
     """
-    name = None
+    return write_together(path.parent, {path.name: data})[0]
+
+
+def write_together(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write several files that belong together: all of them appear, or none.
+
+    All data reach the disk under temporary names before the first file takes its own.
+
+    Raises
+    ------
+    InputError
+        As for `write_atomically`; the old files stand.
+    """
+    waiting: list[tuple[Path, Path]] = []
+    path = folder
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        # mkstemp makes files private; give this one the rights any new file would have.
-        mask = os.umask(0)
-        os.umask(mask)
-        Path(name).chmod(0o666 & ~mask)
-        Path(name).replace(path)
+        for name, data in files.items():
+            path = folder / name
+            target = path.resolve() if path.is_symlink() else path
+            handle, part = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
+            waiting.append((Path(part), target))
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            # mkstemp makes files private; give this one the rights any new file would have.
+            mask = os.umask(0)
+            os.umask(mask)
+            Path(part).chmod(0o666 & ~mask)
+        for part_path, target in waiting:
+            part_path.replace(target)
     except OSError as fault:
-        if name is not None:
-            Path(name).unlink(missing_ok=True)
         what = f"the file cannot be written ({fault.strerror})"
         mend = "check that the folder exists, that you may write in it and that the disk is not full"
         raise InputError(str(path), what, mend) from None
-    return path
+    finally:
+        for part_path, _ in waiting:
+            part_path.unlink(missing_ok=True)
+    return [folder / name for name in files]
+
+
+def json_bytes(document: Any) -> bytes:
+    """Return a value as readable JSON."""
+    return (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode()
 
 
 def write_json(path: Path, document: Any) -> Path:
     """Write a value as readable JSON."""
-    return write_atomically(path, (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode())
+    return write_atomically(path, json_bytes(document))
+
+
+def scheme_bytes(scheme: Scheme, *, folder: Path, brief: Path | None = None) -> bytes:
+    """Return scheme.json (`scheme.schema.json`); `brief` is noted relative to `folder`."""
+    document = scheme.to_dict()
+    if brief is not None:
+        relative = os.path.relpath(brief.resolve(), folder.resolve())
+        document = {"version": document.pop("version"), "brief": Path(relative).as_posix(), **document}
+    return json_bytes(document)
 
 
 def save_scheme(scheme: Scheme, path: Path, *, brief: Path | None = None) -> Path:
     """Write scheme.json (`scheme.schema.json`); `brief` is noted relative to the file."""
-    document = scheme.to_dict()
-    if brief is not None:
-        relative = os.path.relpath(brief.resolve(), path.parent.resolve())
-        document = {"version": document.pop("version"), "brief": Path(relative).as_posix(), **document}
-    return write_json(path, document)
+    return write_atomically(path, scheme_bytes(scheme, folder=path.parent, brief=brief))
+
+
+def save_outcome(
+    scheme: Scheme, pictures: Mapping[str, Preview], folder: Path, *, brief: Path | None = None
+) -> list[Path]:
+    """Write scheme.json and its pictures into a folder, all of them or none.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or a file not written; a folder made for this is taken away again.
+    """
+    drawn = {f"{name}.png": png_bytes(each.image, each.mm_per_px) for name, each in pictures.items()}
+    new = not folder.exists()
+    make_folder(folder)
+    try:
+        files = {"scheme.json": scheme_bytes(scheme, folder=folder, brief=brief), **drawn}
+        return write_together(folder, files)
+    except InputError:
+        if new:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        raise
 
 
 def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:

@@ -64,8 +64,11 @@ class Scheme:
                 ],
                 "engine": self.proof.engine,
                 "seed": self.proof.seed,
-                "seconds": self.proof.seconds,
             }  # fmt: skip
+            # A finished proof is the same however long it took, and so is its file; an unfinished
+            # one says when it was stopped.
+            if self.proof.status != "optimal":
+                document["proof"]["seconds"] = self.proof.seconds
         return document
 
     @classmethod
@@ -80,6 +83,6 @@ class Scheme:
                 levels=tuple(Level(**level) for level in proof["levels"]),
                 engine=proof["engine"],
                 seed=proof["seed"],
-                seconds=proof["seconds"],
+                seconds=proof.get("seconds", 0.0),
             ),
         )

@@ -143,6 +143,8 @@ BAD_SCHEMES = {
     "no paints": ('{"version": 1}', 'it has no "paint_of"'),
     "numbers": ('{"version": 1, "paint_of": {"a": 3}}', 'it has no "paint_of"'),
     "newer": ('{"version": 99, "paint_of": {}}', "its version is 99"),
+    "twice": ('{"version": 1, "paint_of": {"a": "x", "a": "y"}}', 'the key "a" stands twice'),
+    "odd proof": ('{"version": 1, "paint_of": {}, "proof": 7}', '"proof" is 7, not an object'),
     "strange key": ('{"version": 1, "paint_of": {}, "paintof": {}}', 'the key "paintof" is not known here'),
 }
 
@@ -165,8 +167,9 @@ def test_a_scheme_for_another_wall_is_told(canyon_outcome):
     paint_of["hart"] = "moss green"
     paint_of["brow"] = "mud"
     with pytest.raises(InputError) as stop:
-        palette.judge(brief, palette.Scheme(paint_of=paint_of))
+        palette.judge(brief, palette.Scheme(paint_of=paint_of), where="edited.json")
     told = str(stop.value)
+    assert all(line.startswith("edited.json: ") for line in told.splitlines())
     assert 'the section "heart" has no paint' in told
     assert 'it paints "hart", which the panel does not have' in told
     assert 'gives "brow" the paint "mud", which is not on the shelf' in told

@@ -1,7 +1,9 @@
 """Files appear whole or not at all, and pictures carry their true size."""
 
+import dataclasses
 import io
 import json
+import os
 import stat
 from pathlib import Path
 
@@ -12,7 +14,14 @@ from PIL import Image
 
 import palette
 from palette.errors import InputError
-from palette.saving import make_folder, png_bytes, save_scheme, write_atomically
+from palette.saving import (
+    make_folder,
+    png_bytes,
+    save_outcome,
+    save_scheme,
+    write_atomically,
+    write_together,
+)
 from palette.scheme import Level, Proof, Scheme
 
 SCHEMA = json.loads(
@@ -37,7 +46,10 @@ def test_a_scheme_fits_its_published_schema_and_comes_back(tmp_path):
     document = json.loads(path.read_text(encoding="utf-8"))
     Draft202012Validator(SCHEMA).validate(document)
     assert document["brief"] == "../job/brief.toml"
-    assert Scheme.from_dict(document) == PROVEN
+    # A finished proof is the same however long it took; only that is left out of the file.
+    again = Scheme.from_dict(document)
+    assert again.paint_of == PROVEN.paint_of
+    assert dataclasses.replace(again.proof, seconds=0.1) == PROVEN.proof
     by_hand = Scheme(paint_of={"sill": "moss green"})
     Draft202012Validator(SCHEMA).validate(by_hand.to_dict())
     assert Scheme.from_dict(by_hand.to_dict()) == by_hand
@@ -55,6 +67,41 @@ def test_a_failed_write_leaves_the_old_file_and_nothing_else(tmp_path, monkeypat
         write_atomically(path, b"new and longer")
     assert path.read_bytes() == b"old"
     assert [p.name for p in tmp_path.iterdir()] == ["scheme.json"]
+
+
+def test_files_that_belong_together_appear_together_or_not_at_all(tmp_path, monkeypatch):
+    write_together(tmp_path, {"a": b"old a", "b": b"old b"})
+    real = os.fsync
+    calls = []
+
+    def full_at_the_second(descriptor):
+        calls.append(descriptor)
+        if len(calls) == 2:
+            raise OSError(28, "No space left on device")
+        real(descriptor)
+
+    monkeypatch.setattr("os.fsync", full_at_the_second)
+    with pytest.raises(InputError, match="No space left on device"):
+        write_together(tmp_path, {"a": b"new a", "b": b"new b"})
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == {"a": b"old a", "b": b"old b"}
+
+
+def test_a_folder_made_for_files_that_cannot_be_written_goes_again(tmp_path, monkeypatch):
+    def full(descriptor):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(InputError):
+        save_outcome(PROVEN, {}, tmp_path / "out")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_linked_file_is_followed(tmp_path):
+    (tmp_path / "real.json").write_text("old")
+    (tmp_path / "link.json").symlink_to(tmp_path / "real.json")
+    write_atomically(tmp_path / "link.json", b"new")
+    assert (tmp_path / "link.json").is_symlink()
+    assert (tmp_path / "real.json").read_text() == "new"
 
 
 def test_a_missing_folder_and_a_file_in_its_place_are_told(tmp_path):

@@ -6,7 +6,11 @@ rule, 2 wrong input.
 
 from __future__ import annotations
 
+import io
+import os
 import sys
+from importlib.metadata import version
+from typing import Annotated
 
 import typer
 
@@ -28,14 +32,53 @@ for command in (neighbours, assign, check, preview, paints, page, plan, lamps, p
     command.register(app)
 
 
+def _tell_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"palette {version('slabglow')}")
+        raise typer.Exit
+
+
+@app.callback()
+def common(
+    show_version: Annotated[
+        bool,
+        typer.Option(
+            "--version", help="Print the version and stop.", callback=_tell_version, is_eager=True
+        ),
+    ] = False,
+) -> None:
+    """Decide which section of a UV-painted wall panel gets which paint, and prove it."""
+
+
 def main() -> None:
     """Run the command line; every error a person can cause is one sentence and an exit code."""
+    _speak_utf8()
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()
     except PaletteError as fault:
         sys.stderr.write(f"{fault}\n")
         raise SystemExit(2 if isinstance(fault, InputError) else 1) from None
     except BrokenPipeError:
         # The reader of a pipe went away: nobody is left to tell.
-        sys.stderr.close()
+        _be_silent()
         raise SystemExit(1) from None
+    except OSError as fault:
+        _be_silent()
+        sys.stderr.write(f"standard output: it cannot be written ({fault.strerror}); free some space.\n")
+        raise SystemExit(2) from None
+
+
+def _speak_utf8() -> None:
+    # A pipe or an old console may be set to a narrow code page, in which a name cannot be said.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and "utf" not in stream.encoding.lower():
+            stream.reconfigure(encoding="utf-8", errors="replace")
+
+
+def _be_silent() -> None:
+    # What is still buffered would fail once more when Python ends (as its own documentation advises).
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())

@@ -35,9 +35,7 @@ def assign(
     wanted = palette.read_brief(brief)
     outcome = palette.run(wanted)
     pictures = palette.draw_outcome(outcome, width_px=width, names=names)
-    folder = palette.make_folder(out)
-    files = [palette.save_scheme(outcome.scheme, folder / "scheme.json", brief=brief)]
-    files += [palette.save_preview(picture, folder / f"{name}.png") for name, picture in pictures.items()]
+    files = palette.save_outcome(outcome.scheme, pictures, out, brief=brief)
     if json:
         document = outcome.scheme.to_dict()
         document["weakest"] = palette.verdict_to_dict(outcome.verdict)["weakest"]

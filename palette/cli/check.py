@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
-from palette.cli.showing import print_json, tell
+from palette.cli.showing import print_json, print_table, tell
 
 __all__ = ["register"]
 
@@ -32,14 +32,15 @@ def check(
     Example: `palette check examples/canyon/brief.toml canyon-out/scheme.json`
     """
     wanted = palette.read_brief(brief)
-    outcome = palette.judge(wanted, palette.read_scheme(scheme))
+    outcome = palette.judge(wanted, palette.read_scheme(scheme), where=str(scheme))
     if json:
         print_json(palette.verdict_to_dict(outcome.verdict))
     else:
-        for rule in wanted.rules:
-            broken = [breach for breach in outcome.verdict.breaches if breach.rule == rule.kind]
-            tell(f"{'kept  ' if not broken else 'BROKEN'}  {rule.sentence()}")
+        for rule, broken in zip(wanted.rules, outcome.verdict.of_rule, strict=True):
+            found = {"must": "BROKEN", "prefer": "missed"}[rule.strength] if broken else "kept  "
+            tell(f"{found}  {rule.sentence()}")
             tell(*(f"        {breach.sentence}" for breach in broken))
+        _show_clashes(outcome.verdict)
         weakest = outcome.verdict.weakest
         if weakest is not None:
             tell(
@@ -48,3 +49,29 @@ def check(
             )
     if not outcome.verdict.kept:
         raise typer.Exit(1)
+
+
+def _show_clashes(verdict: palette.Verdict) -> None:
+    clashes = palette.verdict_to_dict(verdict)["clashes"]
+    if not clashes:
+        return
+    lights = list(clashes[0]["difference"])
+    headings = (
+        "section",
+        "paint",
+        "section",
+        "paint",
+        "border mm",
+        *(f"{light} CIEDE2000" for light in lights),
+    )
+    print_table(
+        "Neighbours that clash",
+        headings,
+        [
+            (
+                clash["a"], clash["paints"][0], clash["b"], clash["paints"][1], f"{clash['border_mm']:.0f}",
+                *(f"{clash['difference'].get(light, float('nan')):.1f}" for light in lights),
+            )
+            for clash in clashes
+        ],
+    )  # fmt: skip

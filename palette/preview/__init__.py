@@ -5,7 +5,7 @@ from palette.preview.change import Change, draw_change, draw_split
 from palette.preview.develop import LIT, PLAIN, Style, usual_style
 from palette.preview.glare import Glare
 from palette.preview.grain import Grain
-from palette.preview.looks import draw_preview, draw_side_by_side
+from palette.preview.looks import draw_preview, draw_side_by_side, half_width_px
 from palette.preview.materials import Materials
 from palette.preview.neighbour_map import draw_neighbours
 from palette.preview.swatch_card import draw_swatch_card
@@ -25,5 +25,6 @@ __all__ = [
     "draw_side_by_side",
     "draw_split",
     "draw_swatch_card",
+    "half_width_px",
     "usual_style",
 ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
     from shapely import Polygon
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["MAX_PX", "MIN_PX", "Canvas", "Colour", "Preview", "load_font"]
+__all__ = ["MAX_PX", "MIN_PX", "Canvas", "Colour", "Preview", "load_font", "require_width"]
 
 Colour = tuple[int, int, int]
 """sRGB, 8 bits a channel."""
@@ -57,11 +59,28 @@ class Preview:
         return buffer.getvalue()
 
 
-def load_font(px: float) -> FreeTypeFont | ImageFont:
-    """Return the typeface that ships inside Pillow, so that pictures agree on every machine."""
+def require_width(width_px: int) -> None:
+    """Raise InputError for a picture too narrow or too wide to draw."""
+    if not MIN_PX <= width_px <= MAX_PX:
+        mend = f"choose a width from {MIN_PX} to {MAX_PX} pixels"
+        raise InputError("preview", f"a picture {width_px} pixels wide cannot be drawn", mend)
+
+
+def load_font(px: float, text: str = "") -> FreeTypeFont | ImageFont:
+    """Return a typeface that ships with a library we need, so that pictures agree on every machine.
+
+    Pillow's own for plain ASCII; for anything else DejaVu Sans, which has most alphabets.
+    """
     from PIL import ImageFont
 
-    return ImageFont.load_default(max(6.0, px))
+    size = max(6.0, px)
+    if text.isascii():
+        return ImageFont.load_default(size)
+    # Found, not imported: matplotlib takes longer to load than a picture to draw.
+    folder = find_spec("matplotlib")
+    assert folder is not None
+    assert folder.origin is not None
+    return ImageFont.truetype(Path(folder.origin).parent / "mpl-data/fonts/ttf/DejaVuSans.ttf", size)
 
 
 class Canvas:
@@ -92,9 +111,7 @@ class Canvas:
     ) -> None:
         from PIL import ImageDraw
 
-        if not MIN_PX <= width_px <= MAX_PX:
-            mend = f"choose a width from {MIN_PX} to {MAX_PX} pixels"
-            raise InputError("preview", f"a picture {width_px} pixels wide cannot be drawn", mend)
+        require_width(width_px)
         self.width_px = width_px
         self.height_px = max(1, round(width_px * height_mm / width_mm))
         if self.height_px > 4 * MAX_PX:
@@ -154,7 +171,7 @@ class Canvas:
         anchor: str = "mm",
     ) -> None:
         """Write a word; `halo` outlines the letters so that they read on any colour."""
-        font = load_font(height_mm * self._scale)
+        font = load_font(height_mm * self._scale, text)
         at = self._px(np.array([centre_mm]))[0]
         stroke = round(height_mm * self._scale * 0.12) if halo is not None else 0
         self._draw.text(
@@ -163,7 +180,7 @@ class Canvas:
 
     def text_width_mm(self, text: str, height_mm: float) -> float:
         """Return how wide a word would be."""
-        return float(load_font(height_mm * self._scale).getlength(text)) / self._scale
+        return float(load_font(height_mm * self._scale, text).getlength(text)) / self._scale
 
     def finish(self) -> NDArray[np.uint8]:
         """Return the picture, uint8, shape (H, W, 3)."""

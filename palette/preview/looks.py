@@ -10,7 +10,7 @@ from palette.colour import Array, encode_srgb
 from palette.eyes import seen_linear_srgb
 from palette.light import Light
 from palette.panel import Panel
-from palette.preview.canvas import Canvas, Colour, Preview
+from palette.preview.canvas import MIN_PX, Canvas, Colour, Preview, require_width
 from palette.preview.develop import PLAIN, Style, develop
 from palette.preview.materials import materials_linear
 from palette.preview.names import place_names
@@ -80,17 +80,45 @@ def draw_preview(
     return Preview(image=image, mm_per_px=canvas.mm_per_px, light=light.id)
 
 
-def draw_side_by_side(left: Preview, right: Preview) -> Preview:
+def half_width_px(width_px: int) -> int:
+    """Return how wide each of two previews is drawn so that side by side they are `width_px` wide.
+
+    Raises
+    ------
+    InputError
+        The width is outside what can be drawn.
+    """
+    require_width(width_px)
+    return max(MIN_PX, (width_px - _strip_px(width_px)) // 2)
+
+
+def draw_side_by_side(left: Preview, right: Preview, *, width_px: int | None = None) -> Preview:
     """Return two previews of one panel beside each other, with a dark strip between.
 
-    Both must have the same size and scale.
+    Both must have the same size and scale. With `width_px` the picture is exactly that wide.
     """
     if left.image.shape != right.image.shape:
         raise ValueError("the two previews differ in size")
     height, width = left.image.shape[:2]
-    strip = np.full((height, max(4, width // 60), 3), 12, np.uint8)
-    image = np.concatenate([left.image, strip, right.image], axis=1)
-    return Preview(image=image, mm_per_px=left.mm_per_px, light=f"{left.light} | {right.light}")
+    strip = _strip_px(2 * width)
+    if width_px is not None and width_px >= 2 * width:
+        strip = width_px - 2 * width
+    gap = np.full((height, strip, 3), 12, np.uint8)
+    image = np.concatenate([left.image, gap, right.image], axis=1)
+    mm_per_px = left.mm_per_px
+    if width_px is not None and image.shape[1] != width_px:
+        from PIL import Image
+
+        # Two previews of the least width are together wider than a small picture.
+        smaller = width_px / image.shape[1]
+        size = (width_px, max(1, round(height * smaller)))
+        image = np.asarray(Image.fromarray(image).resize(size, Image.Resampling.LANCZOS))
+        mm_per_px /= smaller
+    return Preview(image=image, mm_per_px=mm_per_px, light=f"{left.light} | {right.light}")
+
+
+def _strip_px(width_px: int) -> int:
+    return max(4, width_px // 120)
 
 
 def _draw_features(canvas: Canvas, panel: Panel, materials: Mapping[str, Colour]) -> None:

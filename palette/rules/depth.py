@@ -26,6 +26,9 @@ DEFAULT_BANDS = 3
 DEFAULT_RISE_MM = 100.0
 """About a hand's breadth: centres closer in height than this read as one course. Judgement."""
 
+_ROUNDING = 1e-6
+"""Differences of height below this, in mm or in bands, are rounding noise."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Depth:
@@ -82,7 +85,7 @@ class Depth:
                 position=position[compared],
                 value=survey.appearance.lightness(light),
                 tolerance=self.tolerance,
-                apart=self.rise if self.by == "order" else 0.0,
+                apart=self._apart(),
             )
 
     def _positions(self, survey: Survey) -> NDArray[np.float64]:
@@ -94,7 +97,12 @@ class Depth:
         if self.by == "order":
             return -heights
         share = 1.0 - heights / survey.panel.height_mm
-        return np.clip(np.floor(share * self.bands), 0, self.bands - 1)
+        # A centre on the line between two bands belongs to the upper one, whatever the last bit says.
+        return np.clip(np.floor(share * self.bands + _ROUNDING), 0, self.bands - 1)
+
+    def _apart(self) -> float:
+        """Return the least difference of positions that is compared."""
+        return max(0.0, self.rise - _ROUNDING) if self.by == "order" else 0.0
 
     def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
         """Yield each section that is too light, with the lower one it outshines most."""
@@ -154,5 +162,5 @@ class Depth:
 
     def _lower_sections(self, higher: NDArray[np.float64], upper: int) -> NDArray[np.intp]:
         rise = higher[upper] - higher
-        compared = (rise > 0) & (rise >= (self.rise if self.by == "order" else 0.0))
+        compared = (rise > 0) & (rise >= self._apart())
         return np.flatnonzero(compared)

@@ -1,6 +1,7 @@
 """The four commands from outside: what they print, what they write, how they end."""
 
 import json
+import os
 import subprocess
 import sys
 
@@ -89,7 +90,7 @@ def test_a_shorter_reach_separates(palette_command):
 
 def test_preview_draws_any_light(palette_command, assigned, tmp_path):
     folder, _ = assigned
-    for light, width in (("daylight", 300), ("both", 900)):
+    for light, width in (("daylight", 300), ("both", 900), ("both", 300), ("both", 1601)):
         out = tmp_path / f"{light}-here.png"
         ran = palette_command(
             "preview",
@@ -107,7 +108,53 @@ def test_preview_draws_any_light(palette_command, assigned, tmp_path):
         said = json.loads(ran.out)
         with Image.open(out) as picture:
             assert picture.size == (said["width_px"], said["height_px"])
-            assert abs(said["width_px"] - width) <= width // 20
+            assert said["width_px"] == width
+
+
+def test_two_rules_of_one_kind_are_judged_apart(palette_command, assigned, tmp_path):
+    folder, said = assigned
+    text = BRIEF.read_text(encoding="utf-8").replace("wall.svg", (CANYON / "wall.svg").as_posix())
+    text = text.replace('"paints.toml"', f'"{(CANYON / "paints.toml").as_posix()}"')
+    more = '\n[[rule]]\nkind = "clash"\nmin_difference = 95\nmin_hue_angle = "off"\n'
+    brief = tmp_path / "brief.toml"
+    brief.write_text(text + more, encoding="utf-8")
+    ran = palette_command("check", brief, folder / "scheme.json")
+    assert ran.code == 1
+    judged = [line.split()[0] for line in ran.out.splitlines() if line.startswith(("kept", "BROKEN"))]
+    assert judged.count("BROKEN") == 1
+    assert judged.index("BROKEN") == len(judged) - 1
+    assert said["weakest"]["difference"] < 95
+
+
+def test_lights_with_signs_in_their_names_make_sound_file_names(palette_command, tmp_path):
+    text = BRIEF.read_text(encoding="utf-8").replace("wall.svg", (CANYON / "wall.svg").as_posix())
+    text = text.replace('"paints.toml"', f'"{(CANYON / "paints.toml").as_posix()}"')
+    brief = tmp_path / "brief.toml"
+    text = text.replace('lights = ["daylight", "blacklight"]', 'lights = ["daylight", "365/12"]')
+    brief.write_text(text, encoding="utf-8")
+    ran = palette_command("assign", brief, "--out", tmp_path / "out", "--width", 300, "--json")
+    assert (ran.code, ran.err) == (0, "")
+    assert (tmp_path / "out" / "365-12.png").exists()
+
+
+def test_the_version_is_told(palette_command):
+    ran = palette_command("--version")
+    assert (ran.code, ran.out.split()[0]) == (0, "palette")
+
+
+def test_names_are_said_where_the_terminal_is_narrow(tmp_path):
+    layout = tmp_path / "wall.toml"
+    stone = '[[section]]\nname = "{}"\nleft = "{} mm"\nbottom = "0 mm"\nwidth = "40 mm"\nheight = "80 mm"\n'
+    layout.write_text(
+        'size = "100 mm x 80 mm"\n' + stone.format("große Stufe", 0) + stone.format("石", 46), "utf-8"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-m", "palette", "neighbours", str(layout), "--json"],
+        capture_output=True,
+        env=os.environ | {"PYTHONIOENCODING": "cp1252", "PYTHONUTF8": "0"},
+        check=True,
+    )
+    assert json.loads(ran.stdout.decode("utf-8"))["neighbours"][0]["b"] == "石"
 
 
 def test_every_command_helps_with_an_example(palette_command):
