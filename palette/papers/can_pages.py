@@ -41,7 +41,7 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     grid = plan.settings.paper.grid
     marks: list[Mark] = draw_panel(
         each, labelled.view, looks, paints=(look.name,),
-        seams_x_mm=plan.settings.surface.seams_x_mm, grid=grid,
+        surface=plan.settings.surface, grid=grid,
     )  # fmt: skip
     marks += ruler_marks(each.panel, labelled.view, grid)
     marks += neighbour_words(each, labelled.view.frame)
@@ -101,27 +101,28 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
 def _lists(
     each: PaintedPanel, plan: Plan, look: CanLook, fields: list[str], side: Box, *, beside: bool
 ) -> list[list[Mark]]:
-    """Return the rows of fields to tick: on the side of the first page, then on pages of their own."""
+    """Return the rows to tick: on the side of the first page, then on pages of their own."""
     coats = next(paint.coats for paint in plan.paints if paint.id == look.name)
     if beside:
-        first = Box(side.left + 2, side.top + CARD_MM, side.right, side.bottom - 10)
+        room = Box(side.left + 2, side.top + CARD_MM, side.right, side.bottom - 10)
     else:
-        first = Box(side.left + SIDE_MM + 6, side.top, side.right, side.bottom)
-    whole = room_of(_sheet(plan, each))
+        room = Box(side.left + SIDE_MM + 6, side.top, side.right, side.bottom)
+    rest: list[tuple[str, float | None]] = [
+        (f"{letter_words(place)}  {field}", each.areas.sections[field])
+        for place, field in enumerate(fields)
+    ]
+    rest += [(f"trim: {board}", None) for board in plan.boards_of(each, look.name)]
     pages: list[list[Mark]] = []
-    rest = list(fields)
-    room = first
     while rest or not pages:
         columns = max(1, int(room.width // 80))
         rows = max(1, int(room.height // ROW_MM))
         shown, rest = rest[: rows * columns], rest[rows * columns :]
         marks: list[Mark] = []
         width = room.width / columns
-        for place, field in enumerate(shown):
+        for place, (words, area) in enumerate(shown):
             x, y = room.left + place // rows * width, room.top + place % rows * ROW_MM
             box = Box(x, y, x + width - (6 if columns > 1 else 0), y + ROW_MM)
-            letter = letter_words(fields.index(field))
-            marks += section_row(f"{letter}  {field}", each.areas.sections[field], coats, box)
+            marks += section_row(words, area, coats, box)
         pages.append(marks)
-        room = whole
+        room = room_of(_sheet(plan, each))
     return pages

@@ -14,6 +14,7 @@ from palette.papers.patterns import pattern_marks
 from palette.papers.sheet import LEAST_PT
 from palette.papers.views import View
 from palette.plan import PaintedPanel
+from palette.plan.settings import Surface
 from palette.units import INCH_MM
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ def outlines_on_page(panel: Panel, view: View) -> dict[str, Geometry]:
 
 def draw_panel(
     each: PaintedPanel, view: View, looks: Mapping[str, CanLook], *, paints: Collection[str],
-    seams_x_mm: tuple[float, ...], grid: str,
+    surface: Surface, grid: str,
 ) -> list[Mark]:  # fmt: skip
     """Return the panel's marks without words; sections whose paint is not in `paints` stay white."""
     import shapely
@@ -78,7 +79,11 @@ def draw_panel(
         if shape.is_empty:
             continue
         if feature.role == "trim":
-            marks.append(area_of(shape, fill=TRIM, width_pt=0.6))
+            look = looks.get(surface.trim_paint)
+            shown = look is not None and look.name in paints
+            marks.append(area_of(shape, fill=look.daylight if look and shown else TRIM, width_pt=0.6))
+            if look and shown:
+                marks += pattern_marks(shape, look.number, ink=look.ink)
         else:
             marks.append(area_of(shape, fill="#ffffff", width_pt=1.0))
             marks.append(_cross_out(shape))
@@ -91,7 +96,7 @@ def draw_panel(
         else:
             marks.append(area_of(outline, fill="#ffffff", stroke="#777777", width_pt=0.6))
     marks.append(_grid(view, panel, GRID_MM[grid]))
-    for x in seams_x_mm:
+    for x in surface.seams_x_mm:
         if view.window.left < x < view.window.right:
             line = view.to_page(np.array([[x, view.window.top], [x, view.window.bottom]]))
             marks.append(Lines(paths=(line,), width_pt=1.1, dash_pt=(8, 2, 1, 2)))

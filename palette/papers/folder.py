@@ -58,7 +58,7 @@ def draw_papers(plan: Plan) -> Iterator[Paper]:
         page
         for paint in light_to_dark(plan.used_paints)
         for each in plan.panels
-        if paint.id in each.scheme.paint_of.values()
+        if plan.uses(each, paint.id)
         for page in can_page(plan, each, looks, paint.id)
     )
     yield Paper(name="by-can.pdf", data=pdf_of(cans, title=f"{plan.title}: can by can"))

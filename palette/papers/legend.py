@@ -56,8 +56,7 @@ def can_key(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], room: 
 
 def cans_on(plan: Plan, each: PaintedPanel) -> Sequence[str]:
     """Return the paints a panel needs, in the order of their numbers."""
-    used = {each.scheme.paint_of[section] for section in each.panel.ids}
-    return [paint.id for paint in plan.paints if paint.id in used]
+    return [paint.id for paint in plan.paints if plan.uses(each, paint.id)]
 
 
 def count_words(count: int, noun: str) -> str:

@@ -85,9 +85,7 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
         wide = Box(room.left - 11, room.top - 4, room.right, room.bottom + 6)
         numbers = {s: str(plan.can_number[each.scheme.paint_of[s]]) for s in each.panel.ids}
         labelled = label_view(each, plan, whole_window(each), wide, short=numbers)
-        marks = draw_panel(
-            each, labelled.view, looks, paints=looks.keys(), seams_x_mm=surface.seams_x_mm, grid=grid
-        )
+        marks = draw_panel(each, labelled.view, looks, paints=looks.keys(), surface=surface, grid=grid)
         return [*marks, *label_marks(labelled.labels)]
     marks = []
     rows = _rows(plan, room)
@@ -100,7 +98,7 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
             width = each.panel.width_mm / scale
             place = Box(x, room.top + number * height, x + width, room.top + (number + 1) * height - 7)
             view = view_in(whole_window(each), place)
-            marks += draw_panel(each, view, looks, paints=looks.keys(), seams_x_mm=(), grid=grid)
+            marks += draw_panel(each, view, looks, paints=looks.keys(), surface=surface, grid=grid)
             # A name cut short tells nothing: the panel's place in the run does.
             place_in_run = str(plan.panels.index(each) + 1)
             for name in (each.panel.name, place_in_run):

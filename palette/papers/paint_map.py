@@ -126,7 +126,7 @@ def _page(
         view,
         looks,
         paints=looks.keys(),
-        seams_x_mm=settings.surface.seams_x_mm,
+        surface=settings.surface,
         grid=settings.paper.grid,
     )
     marks += ruler_marks(each.panel, view, settings.paper.grid)

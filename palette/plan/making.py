@@ -52,6 +52,11 @@ class PaintedPanel:
     left: str = ""
     right: str = ""
 
+    @property
+    def boards(self) -> tuple[str, ...]:
+        """The names of its trim boards."""
+        return tuple(feature.id for feature in self.panel.features if feature.role == "trim")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LampPlan:
@@ -91,9 +96,18 @@ class Plan:
 
     @property
     def used_paints(self) -> tuple[Paint, ...]:
-        """The paints some section has, in the shelf's order."""
-        used = {paint for each in self.panels for paint in each.scheme.paint_of.values()}
-        return tuple(paint for paint in self.paints if paint.id in used)
+        """The paints some section or trim board has, in the shelf's order."""
+        return tuple(
+            paint for paint in self.paints if any(self.uses(each, paint.id) for each in self.panels)
+        )
+
+    def boards_of(self, each: PaintedPanel, paint: str) -> tuple[str, ...]:
+        """Return the trim boards of a panel that get a paint."""
+        return each.boards if self.settings.surface.trim_paint == paint else ()
+
+    def uses(self, each: PaintedPanel, paint: str) -> bool:
+        """Return whether a panel has a section or a trim board in a paint."""
+        return bool(self.boards_of(each, paint)) or paint in each.scheme.paint_of.values()
 
     def need_of(self, product: str) -> Need | None:
         """Return the need of a product, None where nothing of it is used."""

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 
 from palette.errors import InputError
 from palette.lamps import (
@@ -15,6 +16,7 @@ from palette.lamps import (
     map_irradiance,
 )
 from palette.lamps.lamp import lobe_exponent
+from palette.panel import Panel, Section
 
 
 def lamp(x=0.0, y=0.0, out=1000.0, aim=None, beam=120.0, watts_sr=5.0, **more):
@@ -113,3 +115,21 @@ def test_a_lamp_behind_the_panel_is_refused():
         lamp(beam=180)
     with pytest.raises(InputError, match="strength"):
         lamp(watts_sr=0)
+
+
+def test_sections_get_the_mean_over_them():
+    near = map_irradiance([lamp(x=250, y=500, out=800)], 1000, 1000)
+    panel = Panel(
+        name="halves", width_mm=1000.0, height_mm=1000.0,
+        sections=(Section(id="near", outline=shapely.box(0, 0, 500, 1000)),
+                  Section(id="far", outline=shapely.box(500, 0, 1000, 1000)),
+                  Section(id="sliver", outline=shapely.box(10, 10, 10.5, 10.5))),
+    )  # fmt: skip
+    means = near.section_means(panel)
+    assert means["near"] > means["far"]
+    assert (means["near"] + means["far"]) / 2 == pytest.approx(near.mean)
+    # Smaller than a cell: the cell it lies in, at the corner where (0.24, 0.49) m aside leave the least.
+    assert means["sliver"] == pytest.approx(
+        float(irradiance_on_wall([lamp(x=250, y=500, out=800)], np.array([10.25, 10.25]))), rel=0.02
+    )
+    assert near.relative().mean() == pytest.approx(1.0)

@@ -5,6 +5,7 @@ room's own ruler is not the only one.
 """
 
 import importlib.util
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -21,6 +22,8 @@ from palette.papers.paint_map import map_pages
 from palette.papers.stickers import sticker_pages
 from palette.papers.tick_list import tick_pages
 from palette.papers.tracing import tracing_pages
+from palette.plan import make_plan
+from palette.scheme import Scheme
 
 FONTS = (
     Path(importlib.util.find_spec("matplotlib").submodule_search_locations[0])
@@ -74,8 +77,6 @@ def test_both_rulers_agree():
 
 @pytest.mark.parametrize("size", ["A4", "A3", "Letter", "Tabloid"])
 def test_the_demo_s_pages(demo, looks_of, shelf, size):
-    from palette.plan import make_plan
-
     each = demo.panels[0]
     plan = make_plan([(each.panel, each.scheme)], shelf, demo.settings.on_paper(size))
     looks = looks_of(plan)
@@ -151,3 +152,26 @@ def test_labels_lie_in_their_sections_and_leaders_do_not_cross(random_plan, seed
     # Words are painted after every leader and every box.
     kinds = [isinstance(mark, Words) for mark in label_marks(found.labels)]
     assert all(a <= b for a, b in pairwise(kinds))
+
+
+def test_trim_in_a_can_s_paint_is_on_that_can_s_page_and_in_the_key(demo, shelf, looks_of):
+    each = demo.panels[0]
+    scheme = Scheme(paint_of={section: shelf[k % 3].id for k, section in enumerate(each.panel.ids)})
+    unused = shelf[5].id
+    surface = replace(demo.settings.surface, trim_paint=unused)
+    plan = make_plan([(each.panel, scheme)], shelf, replace(demo.settings, surface=surface))
+    looks = looks_of(plan)
+    assert unused in [paint.id for paint in plan.used_paints]
+    for pages in (tick_pages(plan, plan.panels[0], looks), can_page(plan, plan.panels[0], looks, unused)):
+        assert any(words.text == "trim: kick board" for page in pages for words in page.words)
+    key = map_pages(plan, plan.panels[0], looks)[0]
+    assert any(words.text == unused for words in key.words)
+
+
+def test_every_step_has_its_box(demo, looks_of):
+    ticked = {
+        words.text for page in tick_pages(demo, demo.panels[0], looks_of(demo)) for words in page.words
+    }
+    for step in demo.timetable.steps:
+        words = step.title.split(":")[0].split(";")[0]
+        assert words in ticked, words
