@@ -10,6 +10,9 @@ from palette.solving.model import Limit, Model, Slope, Wants
 
 __all__ = ["hold_limit", "write_formula"]
 
+_WIDE = 80
+"""Sections above which unequal weights are not added up by clauses."""
+
 
 def write_formula(model: Model, *, seed: int = 0) -> Formula:
     """Return the clauses every scheme must satisfy: one paint a section, and the demands.
@@ -147,9 +150,13 @@ def hold_limit(formula: Formula, limit: Limit, lift: int | None) -> None:
         columns.append(step)
         weights.append(grow)
         cap -= int(table.min())
-    exact = cap_sum(formula, np.concatenate(columns), np.concatenate(weights), cap, lift)
-    if not exact:
-        formula.watched.append(Watched(limit, lift, steps))
+    literals, weight = np.concatenate(columns), np.concatenate(weights)
+    if lift is None and len(np.unique(weight)) > 1 and not limit.pairs:
+        # Asked without it first: most answers can be mended by hand, and a "no" is a "no".
+        lift = formula.loosened()
+    wide = len(literals) > _WIDE and len(np.unique(weight)) > 1 and not limit.pairs
+    if wide or not cap_sum(formula, literals, weight, cap, lift):
+        formula.watched.append(Watched(limit, lift, steps, wide and int(weight.sum()) > cap))
 
 
 def _pair_steps(formula: Formula, a: int, b: int, table: Ints) -> tuple[Ints, Ints]:

@@ -15,7 +15,7 @@ from palette.survey import Survey
 
 __all__ = ["Collision", "find_collision", "no_scheme"]
 
-_SECONDS = 5.0
+_SECONDS = 2.0
 """For shrinking; what is left after it still collides, but may not be the fewest."""
 
 

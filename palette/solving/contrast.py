@@ -17,7 +17,7 @@ from palette.solving.standing import Standing
 from palette.solving.windows import improve_in_windows
 from palette.survey import Survey
 
-__all__ = ["pair_gains", "sharpen", "sweeps_of"]
+__all__ = ["sharpen", "sweeps_of"]
 
 _FEW = 300
 """So many schemes are simply listed: fewer usually survive the aims before."""
@@ -38,7 +38,7 @@ def sharpen(standing: Standing, aim: Aim) -> Level | None:
     if not len(model.contacts):
         return None
     start = model.contrast(standing.best)
-    gains = pair_gains(standing)
+    gains = standing.pair_gains()
     allowed = [np.flatnonzero(row) for row in model.mask]
     bound, proven = _edge_bound(gains, allowed), False
     if not (standing.whole_panel or _looks_beyond_pairs(model)):
@@ -83,23 +83,6 @@ def _promise_contrast(standing: Standing, least: float) -> None:
     limit = Limit(sections=nothing, paints=nothing, weight=nothing, holds=True, pairs=pairs, cap=cap)
     hold_limit(standing.formula, limit, None)
     standing.whole_panel = True
-
-
-def pair_gains(standing: Standing) -> dict[tuple[int, int], Gains]:
-    """Return what every pair of sections gains: contrast at contacts, -inf where forbidden."""
-    model = standing.model
-    gains: dict[tuple[int, int], Gains] = {}
-    strong = np.where(model.strength >= standing.floor, model.strength, -np.inf)
-    for (a, b), border in zip(model.contacts.tolist(), model.borders.tolist(), strict=True):
-        pair = (min(a, b), max(a, b))
-        gains[pair] = gains.get(pair, 0.0) + strong * border
-    tables = model.must.tables
-    for (a, b), table in zip(tables.pairs.tolist(), tables.table_of.tolist(), strict=True):
-        gains[a, b] = gains.get((a, b), 0.0) + np.where(tables.tables[table], 0.0, -np.inf)
-    different = np.where(np.eye(len(model.strength), dtype=bool), -np.inf, 0.0)
-    for a, b in standing.apart.tolist():
-        gains[a, b] = gains.get((a, b), 0.0) + different
-    return gains
 
 
 def sweeps_of(survey: Survey) -> list[list[int]]:

@@ -16,6 +16,9 @@ _SOLVER = "cadical195"
 # CaDiCaL answered all incremental questions on panels within a few per cent of the best of ten
 # solvers tried, and refutes the hard published graphs (queens) an order sooner.
 
+_CUTS = 500
+"""Answers cut off one after the other before a question is given up."""
+
 _SLICE = 2000
 """Conflicts between two looks at the clock: some hundredths of a second on a large panel."""
 
@@ -50,23 +53,45 @@ class Engine:
         Raises
         ------
         Undecided
-            The time or the patience ran out first.
+            The time or the patience ran out first, or a wide limit could not be met.
         """
         assumed = [int(literal) for literal in assumptions]
-        while True:
-            fresh = self._formula.take_clauses()
-            if fresh:
-                self._solver.append_formula(fresh)
+        if self._formula.loosening is not None:
+            assumed.append(-self._formula.loosening)
+        for _ in range(_CUTS):
             if not self._answer(assumed, patience or self._clock.limits.patience):
                 return None
             true = self._true_variables()
-            chosen: Ints = true[self._formula.paint].argmax(axis=1)
-            cuts = [_cut(self._formula, watched, chosen, true) for watched in self._formula.watched]
-            if all(cut is None for cut in cuts):
+            chosen = self._chosen(true)
+            broken = [w for w in self._formula.watched if _is_broken(w, chosen, true)]
+            if not broken:
                 return chosen
-            for cut in cuts:
-                if cut is not None:
-                    self._formula.add_clause(cut)
+            if any(watched.wide for watched in broken):
+                break
+            for watched in broken:
+                self._formula.add_clause(_cut(self._formula, watched, chosen))
+        raise Undecided
+
+    def find_loosely(self, assumptions: Iterable[int] = (), *, patience: int | None = None) -> Ints | None:
+        """Return an answer that need not keep the limits on sums of unequal weights, or None.
+
+        "None" is a proof all the same: with the limits there is no answer either.
+
+        Raises
+        ------
+        Undecided
+            The time or the patience ran out first.
+        """
+        assumed = [int(literal) for literal in assumptions]
+        if self._formula.loosening is not None:
+            assumed.append(self._formula.loosening)
+        if not self._answer(assumed, patience or self._clock.limits.patience):
+            return None
+        return self._chosen(self._true_variables())
+
+    def _chosen(self, true: np.ndarray) -> Ints:
+        chosen: Ints = true[self._formula.paint].argmax(axis=1)
+        return chosen
 
     def is_true(self, literal: int) -> bool:
         """Return the value of a variable in the last answer."""
@@ -77,6 +102,9 @@ class Engine:
         return [int(literal) for literal in self._solver.get_core() or ()]
 
     def _answer(self, assumed: list[int], patience: int) -> bool:
+        fresh = self._formula.take_clauses()
+        if fresh:
+            self._solver.append_formula(fresh)
         for _ in range(0, patience, _SLICE):
             if self._clock.expired:
                 break
@@ -94,14 +122,18 @@ class Engine:
         return values
 
 
-def _cut(formula: Formula, watched: Watched, chosen: Ints, true: np.ndarray) -> list[int] | None:
-    """Return a clause that this scheme breaks and every scheme within the limit keeps, or None.
+def _is_broken(watched: Watched, chosen: Ints, true: np.ndarray) -> bool:
+    if watched.spare is not None and true[watched.spare]:
+        return False
+    return watched.limit.amount(chosen) > watched.limit.cap
+
+
+def _cut(formula: Formula, watched: Watched, chosen: Ints) -> list[int]:
+    """Return a clause that this scheme breaks and every scheme within the limit keeps.
 
     It is a cover: the fewest of the weights that already pass the cap cannot all stand again.
     """
     limit, cap = watched.limit, watched.limit.cap
-    if (watched.spare is not None and true[watched.spare]) or limit.amount(chosen) <= cap:
-        return None
     has = chosen[limit.sections] == limit.paints
     counted = has if limit.holds else ~has
     literals = formula.paint[limit.sections, limit.paints][counted]

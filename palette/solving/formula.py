@@ -7,6 +7,7 @@ one row a clause, because a panel of a thousand sections has some hundred thousa
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,23 +19,26 @@ __all__ = ["Formula", "Ints", "Watched"]
 Ints = NDArray[np.int64]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
 class Watched:
     """A limit held only roughly by clauses: every answer is added up, and a cut added if it is over.
 
     `spare` is a literal that lifts the limit, or None. `steps` are the literals of what pairs weigh:
-    for each pair the literals, and what the sum grows by with each.
+    for each pair the literals, and what the sum grows by with each. A `wide` limit is not held by
+    clauses at all: it runs over more sections than cuts could ever rule out.
     """
 
-    def __init__(self, limit: Limit, spare: int | None, steps: list[tuple[Ints, Ints]]) -> None:
-        self.limit = limit
-        self.spare = spare
-        self.steps = steps
+    limit: Limit
+    spare: int | None
+    steps: list[tuple[Ints, Ints]]
+    wide: bool
 
 
 class Formula:
     """A growing set of clauses over "section s has paint p".
 
-    `paint[s, p]` is the variable that says so; `watched` are limits to be added up exactly.
+    `paint[s, p]` is the variable that says so; `watched` are limits to be added up exactly;
+    `loosening` is the literal that lifts all of them that must hold, where there are any.
     """
 
     def __init__(self, model: Model, *, seed: int = 0) -> None:
@@ -50,6 +54,7 @@ class Formula:
         self.misses: Ints = np.zeros(0, np.int64)
         self._fresh: list[list[int]] = []
         self._used: Ints | None = None
+        self.loosening: int | None = None
 
     def new_variables(self, *shape: int) -> Ints:
         """Return fresh variables in an array of this shape."""
@@ -70,6 +75,12 @@ class Formula:
     def add_clauses(self, clauses: Ints) -> None:
         """Add the rows of an array."""
         self._fresh.extend(clauses.tolist())
+
+    def loosened(self) -> int:
+        """Return the literal that lifts the limits on unequal weights."""
+        if self.loosening is None:
+            self.loosening = int(self.new_variables(1)[0])
+        return self.loosening
 
     def used_paints(self) -> Ints:
         """Return one literal a paint, shape (P,): true exactly when some section has it."""

@@ -52,7 +52,7 @@ def spread_repeats(standing: Standing, aim: Aim) -> Level | None:
     def ask(rung: int) -> int | None:
         write_up_to(rung)
         standing.tell(f"repeats at least {steps[rung] if rung < len(steps) else ceiling:.0f} mm apart")
-        answer = standing.ask(switches[rung - 1 : rung])
+        answer = standing.ask(switches[rung - 1 : rung], apart=pairs[rank < rung])
         return rung_of(standing.best) if answer else (-1 if answer is False else None)
 
     reached, beyond = climb(rung_of(standing.best), len(steps) + 1, ask, gallop=sections > 100)

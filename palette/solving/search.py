@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from types import MappingProxyType
 
+import numpy as np
+
 from palette.demands import Rule
 from palette.errors import InputError, NoScheme, Stopped
 from palette.progress import OnProgress, Step, silent
@@ -19,7 +21,7 @@ from palette.solving.contrast import sharpen
 from palette.solving.engine import Engine, engine_name
 from palette.solving.formula import Ints
 from palette.solving.gathering import build_model
-from palette.solving.limits import Clock, Limits, Undecided
+from palette.solving.limits import Clock, Limits
 from palette.solving.preferences import meet_preferences
 from palette.solving.repeats import spread_repeats
 from palette.solving.standing import Standing
@@ -123,22 +125,22 @@ def begin(
     formula = write_formula(build_model(survey, rules), seed=seed)
     apart = tell_apart(formula)
     with Engine(formula, clock) as engine:
-        try:
-            found = engine.find(apart)
-        except Undecided:
-            told = f"No scheme for {survey.panel.name} was found within the limits, and none was ruled out."
-            raise NoScheme(told) from None
-        if found is None:
-            raise no_scheme(survey, rules)
-        yield Standing(
+        standing = Standing(
             survey=survey,
             model=formula.model,
             formula=formula,
             engine=engine,
             clock=clock,
             on_progress=on_progress,
-            best=found,
+            best=np.zeros(len(survey.panel.sections), np.int64),
         )
+        answer = standing.ask(apart)
+        if answer is None:
+            told = f"No scheme for {survey.panel.name} was found within the limits, and none was ruled out."
+            raise NoScheme(told)
+        if not answer:
+            raise no_scheme(survey, rules)
+        yield standing
 
 
 def meet_aims(standing: Standing, wanted: Sequence[Aim], levels: list[Level]) -> bool:

@@ -8,13 +8,24 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from palette.progress import OnProgress, Step
+from palette.solving.elimination import Gains
 from palette.solving.engine import Engine
+from palette.solving.fitting import fit_limits
 from palette.solving.formula import Formula, Ints
 from palette.solving.limits import Clock, Undecided
-from palette.solving.model import Model
+from palette.solving.model import Limit, Model
+from palette.solving.steps import forbidden_literals, roomy_masks
 from palette.survey import Survey
 
 __all__ = ["Standing"]
+
+
+_ADDED_UP = 45
+"""Sections up to which sums are left to the solver."""
+
+_STEPS_TRIED = 5
+_STEPPED = 5_000
+"""Ways to set the steps of a slope that are tried, and conflicts over each."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -37,6 +48,7 @@ class Standing:
     apart: Ints = field(default_factory=lambda: np.zeros((0, 2), np.int64))
     whole_panel: bool = False
     owed: Callable[[], None] | None = None
+    _roomy: list[np.ndarray] | None = None
 
     def pay_debt(self) -> None:
         """Write down a promise that was put off because no aim might come after it."""
@@ -48,9 +60,29 @@ class Standing:
         """Report one step; the callback may raise `Stopped`."""
         self.on_progress(Step(room="solving", done=done, total=total, note=note))
 
-    def ask(self, assumptions: Ints | list[int], *, patience: int | None = None) -> bool | None:
-        """Return whether a scheme keeps the assumptions too, and take it as the best; None: no news."""
+    def ask(
+        self,
+        assumptions: Ints | list[int],
+        *,
+        patience: int | None = None,
+        floor: float | None = None,
+        apart: Ints | None = None,
+    ) -> bool | None:
+        """Return whether a scheme keeps the assumptions too, and take it as the best; None: no news.
+
+        `floor` and `apart` say of assumptions about pairs what they mean, so that limits on sums
+        can be met by prices where the solver would be slow to add up.
+        """
+        told = floor is not None or apart is not None or not len(assumptions)
         try:
+            if told and self.formula.loosening is not None and self._mendable:
+                found = self.engine.find_loosely(assumptions, patience=patience)
+                if found is None:
+                    return False
+                mended = self._mend(found, assumptions, self.pair_gains(floor=floor, apart=apart))
+                if mended is not None:
+                    self.best = mended
+                    return True
             found = self.engine.find(assumptions, patience=patience)
         except Undecided:
             return None
@@ -58,6 +90,57 @@ class Standing:
             return False
         self.best = found
         return True
+
+    def _mend(
+        self, scheme: Ints, assumptions: Ints | list[int], pairs: dict[tuple[int, int], Gains]
+    ) -> Ints | None:
+        """Return a scheme within all limits, from one that keeps everything else; None: no luck."""
+        limits = [limit for ends in self.model.must.limits for limit in ends]
+        if len(scheme) <= _ADDED_UP:
+            # The solver adds up so few sections soon enough: only a quick try by hand.
+            return fit_limits(self.model, limits, pairs, scheme, self.clock, sweeps=20)
+        mended = fit_limits(self.model, limits, pairs, scheme, self.clock)
+        for masks in [] if mended is not None else self._roomy_masks(limits):
+            held = [*assumptions, *forbidden_literals(self.formula.paint, masks)]
+            start = self.engine.find_loosely(held, patience=_STEPPED)
+            if start is not None:
+                mended = fit_limits(self.model, limits, pairs, start, self.clock, masks=masks)
+            if mended is not None:
+                break
+        return mended
+
+    def _roomy_masks(self, limits: list[Limit]) -> list[np.ndarray]:
+        if self._roomy is None:
+            self._roomy = roomy_masks(self.model, limits, _STEPS_TRIED)
+        return self._roomy
+
+    @property
+    def _mendable(self) -> bool:
+        """True while only pairs, slopes and limits are at stake: what prices can deal with."""
+        must = self.model.must
+        return not (self.whole_panel or must.alike or must.clauses or must.varieties)
+
+    def pair_gains(
+        self, *, floor: float | None = None, apart: Ints | None = None
+    ) -> dict[tuple[int, int], Gains]:
+        """Return what every pair of sections gains: contrast at contacts, -inf where forbidden.
+
+        `floor` and `apart` stand for promises that are only being tried.
+        """
+        model = self.model
+        gains: dict[tuple[int, int], Gains] = {}
+        least = max(self.floor, -np.inf if floor is None else floor)
+        strong = np.where(model.strength >= least, model.strength, -np.inf)
+        for (a, b), border in zip(model.contacts.tolist(), model.borders.tolist(), strict=True):
+            pair = (min(a, b), max(a, b))
+            gains[pair] = gains.get(pair, 0.0) + strong * border
+        tables = model.must.tables
+        for (a, b), table in zip(tables.pairs.tolist(), tables.table_of.tolist(), strict=True):
+            gains[a, b] = gains.get((a, b), 0.0) + np.where(tables.tables[table], 0.0, -np.inf)
+        different = np.where(np.eye(len(model.strength), dtype=bool), -np.inf, 0.0)
+        for a, b in [*self.apart.tolist(), *([] if apart is None else apart.tolist())]:
+            gains[a, b] = gains.get((a, b), 0.0) + different
+        return gains
 
     def promise(self, literals: Ints | list[int]) -> None:
         """Hold literals true from now on."""

@@ -33,7 +33,7 @@ def strengthen(standing: Standing, aim: Aim) -> Level | None:
 
     def ask(rung: int) -> int | None:
         standing.tell(f"weakest pair at least {strengths[rung]:.1f}")
-        answer = standing.ask(switches[: rung + 1])
+        answer = standing.ask(switches[: rung + 1], floor=float(strengths[rung]))
         return rung_of(standing.best) if answer else (-1 if answer is False else None)
 
     reached, beyond = climb(rung_of(standing.best), len(strengths), ask)

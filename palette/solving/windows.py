@@ -7,7 +7,8 @@ import numpy as np
 from palette.solving.branching import branch
 from palette.solving.elimination import Gains, TooWide, best_sum, eliminate
 from palette.solving.formula import Ints
-from palette.solving.model import Model, Slope
+from palette.solving.limits import Undecided
+from palette.solving.slopes import slope_masks
 from palette.solving.standing import Standing
 
 __all__ = ["improve_in_windows"]
@@ -117,12 +118,13 @@ class _Windows:
                     fixed = gain[:, scheme[other]] if section < other else gain[scheme[other]]
                     alone[place[section]] = alone.get(place[section], 0.0) + fixed
         sweeps = [np.argsort(self._centres[window, axis], kind="stable").tolist() for axis in (0, 1)]
-        if self.free:
-            answer = best_sum(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
-            if answer is not None:
-                better = scheme.copy()
-                better[window] = answer[1]
-                self._take(better)
+        answer = best_sum(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
+        if answer is None:
+            return
+        better = scheme.copy()
+        better[window] = answer[1]
+        if self.free or self._is_kept(better):
+            self._take(better)
             return
         done = eliminate(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
         present = sum(float(gain[scheme[window[a]], scheme[window[b]]]) for (a, b), gain in inner.items())
@@ -132,6 +134,15 @@ class _Windows:
         offset = standing.model.contrast(scheme) - present
         branch(standing, done, window, fixed_literals, offset=offset, nodes=_NODES)
         self._note(scheme)
+
+    def _is_kept(self, scheme: Ints) -> bool:
+        """Ask the solver whether every rule and promise allows a scheme."""
+        paint = self._standing.formula.paint
+        try:
+            found = self._standing.engine.find(paint[np.arange(len(scheme)), scheme].tolist())
+        except Undecided:
+            return False
+        return found is not None
 
     def _take(self, better: Ints) -> None:
         before = self._standing.best
@@ -143,31 +154,3 @@ class _Windows:
         """Remember which sections changed, and their neighbours with them."""
         for section in np.flatnonzero(self._standing.best != before).tolist():
             self._changed_at[[section, *self._near[section]]] = self._moment
-
-
-def slope_masks(model: Model, scheme: Ints) -> np.ndarray:
-    """Return the paints each section may have while every slope keeps its present steps.
-
-    The least value at or before each place is kept as a floor for its own sections and, with the
-    tolerance, as a ceiling for those far enough after it; any choice within both keeps the slope.
-    """
-    masks = np.ones(model.shape, bool)
-    for slope in model.must.slopes:
-        masks[slope.sections] &= _steps(slope, scheme)
-    return masks
-
-
-def _steps(slope: Slope, scheme: Ints) -> np.ndarray:
-    places, place = np.unique(slope.position, return_inverse=True)
-    shade = slope.value[scheme[slope.sections]]
-    least = np.full(len(places), np.inf)
-    np.minimum.at(least, place, shade)
-    running = np.minimum.accumulate(least)
-    far = (places[:, None] - places[None, :] >= slope.apart) & (places[:, None] > places[None, :])
-    before = far.sum(axis=1) - 1
-    ceiling = np.where(before >= 0, running[np.maximum(before, 0)], np.inf)
-    value = slope.value[None, :]
-    # Written as the demand is, so that rounding cannot part them.
-    below_ceiling = ~(value - ceiling[place][:, None] > slope.tolerance)
-    allowed: np.ndarray = below_ceiling & (value >= running[place][:, None])
-    return allowed
