@@ -9,6 +9,7 @@ import palette
 
 __all__ = [
     "Spot",
+    "cross_between",
     "ink_on",
     "line_between",
     "nearest_in_direction",
@@ -103,12 +104,16 @@ def ink_on(colour: str) -> str:
 
 
 def line_between(first: Spot, second: Spot) -> str:
+    """Return a line from number to number."""
+    return f"M{first.x:.1f},{first.y:.1f}L{second.x:.1f},{second.y:.1f}"
+
+
+def cross_between(first: Spot, second: Spot) -> str:
     """Return a line from number to number with a cross in its middle."""
     x, y = (first.x + second.x) / 2, (first.y + second.y) / 2
     arm = min(first.height, second.height) * 0.3
     return (
-        f"M{first.x:.1f},{first.y:.1f}L{second.x:.1f},{second.y:.1f}"
-        f"M{x - arm:.1f},{y - arm:.1f}l{2 * arm:.1f},{2 * arm:.1f}"
+        f"{line_between(first, second)}M{x - arm:.1f},{y - arm:.1f}l{2 * arm:.1f},{2 * arm:.1f}"
         f"m0,{-2 * arm:.1f}l{-2 * arm:.1f},{2 * arm:.1f}"
     )
 

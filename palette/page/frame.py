@@ -35,8 +35,8 @@ def build_page(tab: Tab, *, share: str = "") -> None:
     ui.add_css((package_files("palette.page") / "page.css").read_text("utf-8") + classes)
     with ui.element("div").classes("page"):
         head = HeadLine(tab, share=share)
-        with ui.element("main").classes("path") as path:
-            path.props["id"] = "path"
+        with ui.element("div").classes("path") as path:
+            path.props.update({"role": "region", "aria-label": "The steps of the evening"})
             wall, shelf = WallStep(tab), ShelfStep(tab)
             rules, schemes = RulesStep(tab), SchemesStep(tab)
             touching, lights, day = TouchingUpStep(tab), LightsStep(tab), PaintDayStep(tab)

@@ -34,8 +34,6 @@ class PanelColumn:
             self.box.props.update({"aria-label": "The panel", "id": "panel"})
             with ui.element("div").classes("panel-head") as self._head:
                 self._choices = ui.element("div").classes("choices")
-                self._divider = ui.slider(min=0, max=100, value=50).classes("divider")
-                self._divider.props["aria-label"] = "Where the two lights meet"
             self.stage = Stage(self._choose)
             self._empty = words("Your wall will stand here.", style="empty")
             with ui.element("div").classes("verdict") as self._line:
@@ -68,8 +66,6 @@ class PanelColumn:
         if drawn != self._drawn:
             self.stage.draw(ground)
             self._drawn = drawn
-            if self.stage.divider is not None:
-                self._divider.bind_value(self.stage.divider, "value")
         lights = tuple(light.id for light in ground.brief.lights)
         if lights != self._lights:
             self._lights = lights
@@ -87,7 +83,6 @@ class PanelColumn:
         self.stage.show_looks(*self._tab.looks())
         photo = square_photo(self._tab.sitting.files)[0] if self._tab.view.on_photo else ""
         self.stage.show_photo(photo)
-        self._divider.set_visibility(self._tab.view.shown == "both")
         self.stage.box.classes(
             add="names" if self._tab.view.names else "", remove="" if self._tab.view.names else "names"
         )

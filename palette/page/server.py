@@ -160,12 +160,23 @@ def _with_watch(  # type: ignore[no-untyped-def]
             loop.call_later(4.0, search.warm_up)
             loop.call_soon(ready)
             # The project is read while the browser fetches the page: neither waits for the other.
-            opened = loop.run_in_executor(None, sitting.open)
-            opened.add_done_callback(lambda _: sitting.tell_all())
+            opening = asyncio.create_task(_open(sitting))
             yield state
-            task.cancel()
+            for each in (task, opening):
+                each.cancel()
 
     return life
+
+
+async def _open(sitting: Sitting) -> None:
+    loop = asyncio.get_running_loop()
+    # Only reading happens beside the loop: two threads loading the same modules would trip each other up.
+    read: tuple[dict[str, bytes], str] = ({}, "The project could not be opened; the terminal says why.")
+    try:
+        read = await loop.run_in_executor(None, sitting.read)
+    finally:
+        sitting.begin(read)
+        sitting.tell_all()
 
 
 def _take_scheme(sitting: Sitting, search: Search) -> None:

@@ -6,6 +6,7 @@ the façade; nothing here knows of a browser.
 
 from __future__ import annotations
 
+import contextlib
 import json
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
@@ -114,14 +115,32 @@ class Sitting:
     # -- actions ---------------------------------------------------------------------------
 
     def open(self) -> None:
-        """Read the project folder; the history begins here. May be called from another thread."""
-        self.history = History()
+        """Read the project folder; the history begins here."""
+        self.begin(self.read())
+
+    def read(self) -> tuple[dict[str, bytes], str]:
+        """Return the folder's files, and why they cannot be read. May be called from another thread.
+
+        What the files mean is worked out here too and kept at hand, so that `begin` is quick;
+        nothing of the sitting changes meanwhile.
+        """
         try:
-            self.history.record("opened", self.keeper.open())
-            self._derive()
+            files = self.keeper.open()
         except InputError as fault:
-            self.history.record("opened", {})
-            self.fault = str(fault)
+            return {}, str(fault)
+        if BRIEF in files:
+            with contextlib.suppress(PaletteError):
+                self.scratch.ground(files)
+        return files, ""
+
+    def begin(self, read: tuple[dict[str, bytes], str]) -> None:
+        """Begin with what was read."""
+        files, fault = read
+        self.history = History()
+        self.history.record("opened", files)
+        self._derive()
+        self._noted = self.files.get(MEMORY, b"")
+        self.fault = self.fault or fault
         self.opening = False
 
     def tell_of_search(self) -> None:

@@ -8,6 +8,7 @@ used again with other colours and cut off at the divider.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from nicegui import ui
@@ -17,6 +18,7 @@ import palette
 from palette.page.controls import words
 from palette.page.drawing import (
     Spot,
+    cross_between,
     ink_on,
     line_between,
     nearest_in_direction,
@@ -85,7 +87,15 @@ class Stage:
                 with ui.element("g") as wall:
                     wall.props["id"] = "wall"
                     self._draw_wall(panel)
-            self._splitter = ui.splitter(value=50).classes("layer halves")
+            self._splitter = ui.splitter(value=50, on_change=self._tell_divider).classes("layer halves")
+            with self._splitter.separator:
+                self._handle = words("‹ ›", tag="div", style="handle")
+                self._handle.props.update(
+                    {"role": "slider", "tabindex": "0", "aria-label": "Where the two lights meet",
+                     "aria-valuemin": "0", "aria-valuemax": "100", "aria-valuenow": "50"}
+                )  # fmt: skip
+                for key, by in (("left", -5), ("right", 5)):
+                    self._handle.on(f"keydown.{key}.prevent", partial(self._move_divider, by), args=[])
             with (
                 self._splitter.after,
                 ui.element("div").classes("half"),
@@ -176,10 +186,13 @@ class Stage:
                 self._photo.props["href"] = wanted
                 self._sheet.classes(replace="sheet on-photo" if uri else "sheet")
 
-    @property
-    def divider(self) -> ui.splitter | None:
-        """The divider between two lights."""
-        return self._splitter
+    def _move_divider(self, by: float) -> None:
+        if self._splitter is not None:
+            self._splitter.value = min(100, max(0, (self._splitter.value or 0) + by))
+
+    def _tell_divider(self) -> None:
+        if self._splitter is not None:
+            self._handle.props["aria-valuenow"] = f"{self._splitter.value or 0:.0f}"
 
     def show_marks(
         self, verdict: palette.Verdict | None, chosen: str | None, reasons: Sequence[Sequence[str]] = ()
@@ -193,13 +206,13 @@ class Stage:
         for places in reasons:
             spots = [self._spots[name] for name in places if name in self._spots]
             if len(spots) == 2:
-                lines.append(line_between(*spots))
+                lines.append(cross_between(*spots))
             rings += [ring_round(spot) for spot in spots]
         if verdict is not None and not reasons:
             for breach in verdict.breaches:
                 spots = [self._spots[name] for name in breach.sections if name in self._spots]
                 if len(spots) == 2 and breach.rule == "clash":
-                    lines.append(line_between(*spots))
+                    lines.append(cross_between(*spots))
                 else:
                     rings += [ring_round(spot) for spot in spots[:1]]
             pair = verdict.weakest

@@ -21,7 +21,11 @@ from palette.page.starting import (
 from palette.page.tab import Tab
 
 if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable
+
     from palette.page.sitting import Change
+
+    Take = Callable[[events.UploadEventArguments], Awaitable[None]]
 
 __all__ = ["WallStep"]
 
@@ -180,13 +184,24 @@ class TapeTable:
             self._dialog.close()
 
 
-def upload(tab: Tab, label: str, kinds: str, take) -> ui.upload:  # type: ignore[no-untyped-def]
-    """Add a place to drop a file on, which also opens the file chooser."""
-    most = MAX_UPLOAD_BYTES
-    element = ui.upload(label=label, auto_upload=True, max_files=1, max_file_size=most, on_upload=take,
-                        on_rejected=lambda: tab.say(f"That file cannot be taken: it must be one of {kinds} "
-                                                    f"and at most {most // 2**20} MiB."))  # fmt: skip
-    element.props(f"accept={kinds} flat bordered")
+_DROP = """
+<q-btn flat no-caps class="drop" @click="props.pickFiles">{label}</q-btn>
+<span class="drop-field" aria-hidden="true"><q-uploader-add-trigger /></span>
+"""
+
+
+def upload(tab: Tab, label: str, kinds: str, take: Take) -> ui.upload:
+    """Add a place to drop a file on; pressed, it opens the file chooser. `label` is ours, never a name."""
+    most = MAX_UPLOAD_BYTES // 2**20
+
+    def refuse() -> None:
+        tab.say(f"That file cannot be taken: it must be one of {kinds} and at most {most} MiB.")
+
+    element = ui.upload(
+        auto_upload=True, max_file_size=MAX_UPLOAD_BYTES, on_upload=take, on_rejected=refuse
+    ).props(f"accept={kinds} flat bordered")
+    # The library's own header has a button without a name; this one is a button as a whole.
+    element.add_slot("header", _DROP.format(label=label))
     element.on_upload(element.reset)
     return element
 

@@ -1,0 +1,153 @@
+"""The project folder: what is read, what is written, and what others wrote meanwhile."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import stat
+import zipfile
+
+import pytest
+
+from palette.errors import InputError
+from palette.page.folder import (
+    ChangedOutsideError,
+    Keeper,
+    files_from_zip,
+    files_to_zip,
+    read_files,
+    with_memory,
+)
+
+from .conftest import CANYON
+
+BRIEF = b'panel = "wall.svg"\npaints = "paints.toml"\n[[rule]]\nkind = "clash"\n'
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "brief.toml").write_bytes(BRIEF)
+    (tmp_path / "wall.svg").write_bytes(b"<svg/>")
+    (tmp_path / "paints.toml").write_bytes(b"")
+    (tmp_path / "diary.txt").write_bytes(b"not yours")
+    return tmp_path
+
+
+def test_only_the_projects_own_files_are_read(folder):
+    assert sorted(read_files(folder)) == ["brief.toml", "paints.toml", "wall.svg"]
+
+
+def test_a_new_folder_is_an_empty_project(tmp_path):
+    assert read_files(tmp_path / "none") == {}
+
+
+@pytest.mark.parametrize("name", ["../secret.svg", "/etc/passwd", "a/../../secret.svg"])
+def test_nothing_outside_the_folder_is_read(folder, name):
+    (folder.parent / "secret.svg").write_text("secret")
+    (folder / "a").mkdir(exist_ok=True)
+    (folder / "brief.toml").write_text(f'panel = "{name}"')
+    with pytest.raises(InputError, match="outside the project folder"):
+        read_files(folder)
+
+
+def test_a_link_out_of_the_folder_is_not_followed(folder):
+    (folder.parent / "secret.svg").write_text("secret")
+    (folder / "wall.svg").unlink()
+    (folder / "wall.svg").symlink_to(folder.parent / "secret.svg")
+    with pytest.raises(InputError, match="outside the project folder"):
+        read_files(folder)
+
+
+def test_a_save_writes_what_changed_and_nothing_else(folder):
+    keeper = Keeper(folder)
+    files = keeper.open()
+    before = (folder / "paints.toml").stat().st_mtime_ns
+    keeper.save({**files, "wall.svg": b"<svg id='two'/>"})
+    assert (folder / "wall.svg").read_bytes() == b"<svg id='two'/>"
+    assert (folder / "paints.toml").stat().st_mtime_ns == before
+    assert not list(folder.glob(".*part"))
+
+
+def test_what_another_program_wrote_is_not_written_over(folder):
+    keeper = Keeper(folder)
+    files = keeper.open()
+    (folder / "wall.svg").write_bytes(b"<svg id='theirs'/>")
+    with pytest.raises(ChangedOutsideError, match="wall.svg"):
+        keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
+    assert (folder / "wall.svg").read_bytes() == b"<svg id='theirs'/>"
+    keeper.save({**files, "wall.svg": b"<svg id='ours'/>"}, force=True)
+    assert (folder / "wall.svg").read_bytes() == b"<svg id='ours'/>"
+
+
+@pytest.mark.skipif(
+    os.name != "posix" or os.geteuid() == 0, reason="whoever may do anything may write here"
+)
+def test_a_read_only_folder_is_told_in_a_sentence(folder):
+    keeper = Keeper(folder)
+    files = keeper.open()
+    folder.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    try:
+        with pytest.raises(InputError, match="cannot be written"):
+            keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
+    finally:
+        folder.chmod(stat.S_IRWXU)
+
+
+def test_a_full_disk_is_told_and_the_old_file_stands(folder, monkeypatch):
+    keeper = Keeper(folder)
+    files = keeper.open()
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(InputError, match="No space left on device"):
+        keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
+    assert (folder / "wall.svg").read_bytes() == b"<svg/>"
+
+
+def test_a_project_comes_back_from_its_zip(tmp_path):
+    shutil.copytree(CANYON, tmp_path / "canyon")
+    files = with_memory(read_files(tmp_path / "canyon"), kept=[{"name": "Scheme 1", "paint_of": {}}])
+    packed = files_to_zip(files, folder="north-wall")
+    assert files_from_zip(packed, where="north-wall.zip") == files
+    assert files_to_zip(files, folder="north-wall") == packed, "the same project makes the same zip"
+
+
+def zipped(**files: bytes) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        for name, content in files.items():
+            archive.writestr(name.replace("__", "/"), content)
+    return buffer.getvalue()
+
+
+def test_a_zip_cannot_write_outside_its_folder():
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr("x/brief.toml", b'panel = "../../evil.svg"')
+        archive.writestr("x/../../evil.svg", b"evil")
+    assert list(files_from_zip(buffer.getvalue(), where="x.zip")) == ["brief.toml"]
+
+
+@pytest.mark.parametrize(
+    ("data", "sentence"),
+    [
+        (b"hello", "not a zip file"),
+        (zipped(**{"readme.txt": b""}), "no brief.toml"),
+        (b"", "not a zip file"),
+    ],
+)
+def test_a_wrong_zip_is_told_in_a_sentence(data, sentence):
+    with pytest.raises(InputError, match=sentence):
+        files_from_zip(data, where="dropped.zip")
+
+
+def test_a_zip_that_unfolds_to_a_mountain_is_refused():
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("brief.toml", BRIEF)
+        archive.writestr("wall.svg", b"\0" * (60 * 2**20))
+    with pytest.raises(InputError, match="more than a project"):
+        files_from_zip(buffer.getvalue(), where="bomb.zip")
