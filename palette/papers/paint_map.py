@@ -135,7 +135,9 @@ def _page(
     marks += _key(plan, each, looks, sheet, key_room, view)
     where = f"closer view {part}, " if part else ""
     small = (
-        f" · {len(labelled.unnamed)} small sections by can only" if labelled.unnamed and not part else ""
+        f" · {len(labelled.unnamed)} small sections by can only, named in closer views"
+        if labelled.unnamed and not part
+        else ""
     )
     detail = f"paint map · {where}{_size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
     return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
