@@ -2,6 +2,7 @@
 
 from palette.solving.aims import AIMS, DEFAULT_AIMS, Aim, read_aims
 from palette.solving.alternatives import Alternative, find_alternatives
+from palette.solving.certifying import Certificate, certify
 from palette.solving.collision import Collision, find_collision
 from palette.solving.finishing import Finished, finish_scheme
 from palette.solving.limits import Limits
@@ -13,12 +14,14 @@ __all__ = [
     "DEFAULT_AIMS",
     "Aim",
     "Alternative",
+    "Certificate",
     "Collision",
     "Finished",
     "Limits",
     "Purchase",
     "WayOut",
     "advise_purchase",
+    "certify",
     "find_alternatives",
     "find_collision",
     "find_ways_out",

@@ -10,7 +10,7 @@ import numpy as np
 from palette.solving.formula import Formula, Ints, Watched
 from palette.solving.limits import Clock, Limits, Undecided
 
-__all__ = ["Engine", "engine_name"]
+__all__ = ["Engine", "certified_refutation", "engine_name"]
 
 _SOLVER = "cadical195"
 # CaDiCaL answered all incremental questions on panels within a few per cent of the best of ten
@@ -155,3 +155,28 @@ def engine_name() -> str:
     import pysat
 
     return f"{_SOLVER} (python-sat {pysat.__version__})"
+
+
+def certified_refutation(formula: Formula) -> tuple[list[list[int]], list[list[int]], str | None]:
+    """Return the clauses, the cuts added to them, and their refutation in DRAT; None if there is none.
+
+    Solved anew without assumptions, so that the refutation stands by itself.
+    """
+    from pysat.solvers import Solver
+
+    clauses = formula.take_clauses()
+    cuts: list[list[int]] = []
+    while True:
+        # A proof is of one formula: with each cut the solver starts afresh.
+        with Solver(name=_SOLVER, bootstrap_with=[*clauses, *cuts], with_proof=True) as solver:
+            if not solver.solve():
+                lines = [line for line in solver.get_proof() if line.strip()]
+                return clauses, cuts, "\n".join(lines) + "\n"
+            true = np.zeros(formula.variables + 1, bool)
+            model = np.array(solver.get_model(), np.int64)
+            true[model[(model > 0) & (model <= formula.variables)]] = True
+        chosen: Ints = true[formula.paint].argmax(axis=1)
+        broken = [watched for watched in formula.watched if _is_broken(watched, chosen, true)]
+        if not broken:
+            return clauses, cuts, None
+        cuts += [_cut(formula, watched, chosen) for watched in broken]

@@ -12,7 +12,7 @@ from palette.solving.halving import climb
 from palette.solving.model import Model
 from palette.solving.standing import Standing
 
-__all__ = ["strengthen", "weakest_strength"]
+__all__ = ["strengthen", "switches_of_strengths", "weakest_strength"]
 
 
 def strengthen(standing: Standing, aim: Aim) -> Level | None:
@@ -24,9 +24,7 @@ def strengthen(standing: Standing, aim: Aim) -> Level | None:
     model, formula = standing.model, standing.formula
     if not len(model.contacts):
         return None
-    strengths = np.unique(model.strength)
-    switches = formula.new_variables(len(strengths))
-    _forbid_below(formula, strengths, switches)
+    strengths, switches = switches_of_strengths(formula)
 
     def rung_of(scheme: Ints) -> int:
         return int(np.searchsorted(strengths, weakest_strength(model, scheme)))
@@ -48,6 +46,17 @@ def strengthen(standing: Standing, aim: Aim) -> Level | None:
         unit="CIEDE2000",
         proven=beyond - reached == 1,
     )
+
+
+def switches_of_strengths(formula: Formula) -> tuple[NDArray[np.float64], Ints]:
+    """Return the distinct strengths, and a switch for each that forbids the pairs just below it.
+
+    With the switches up to the k-th on, no contact is weaker than the k-th strength.
+    """
+    strengths = np.unique(formula.model.strength)
+    switches = formula.new_variables(len(strengths))
+    _forbid_below(formula, strengths, switches)
+    return strengths, switches
 
 
 def weakest_strength(model: Model, scheme: Ints) -> float:
