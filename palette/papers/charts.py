@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -154,7 +155,10 @@ def _figure(width_mm: float, height_mm: float) -> tuple[Figure, Axes]:
 
 def _png(figure: Figure) -> bytes:
     file = io.BytesIO()
-    figure.savefig(file, format="png", metadata={"Software": None})
+    with warnings.catch_warnings():
+        # A letter the font lacks shows as a box, here as on every page: nothing to tell twice.
+        warnings.filterwarnings("ignore", message="Glyph .* missing")
+        figure.savefig(file, format="png", metadata={"Software": None})
     return file.getvalue()
 
 

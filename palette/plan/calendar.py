@@ -25,7 +25,7 @@ def calendar_of(plan: Plan) -> bytes:
     calendar = Calendar()
     calendar.add("prodid", "-//palette//paint plan//EN")
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", plan.title)
+    calendar.add("x-wr-calname", " ".join(plan.title.split()))
     stamp = dt.datetime.combine(start, dt.time(0), tzinfo=dt.UTC)
     for line in list_days(plan.timetable):
         calendar.add_component(_event(plan, line, start, stamp))

@@ -3,6 +3,7 @@
 import io
 import re
 from dataclasses import replace
+from xml.etree import ElementTree as Xml
 
 import numpy as np
 import pytest
@@ -212,3 +213,18 @@ def test_a_run_of_panels_has_a_map_for_each(demo, shelf, settings):
     assert "West wall ▶" in words
     can = PdfReader(io.BytesIO(papers["by-can.pdf"]))
     assert len(can.pages) == 2 * len(plan.used_paints)
+
+
+@pytest.mark.parametrize("name", ["A & B <c>", "a" * 200, "石 ☃ £", "  ", "/../x", "ledge\twest\nlow"])
+def test_odd_names_do_no_harm(shelf, settings, name):
+    panel = Panel(name=name, width_mm=1000.0, height_mm=400.0,
+                  sections=(Section(id=name, outline=shapely.box(100, 100, 900, 300)),))  # fmt: skip
+    paint = replace(shelf[0], id=name)
+    untraced = replace(settings, paper=replace(settings.paper, tracing="none"))
+    plan = make_plan([(panel, Scheme(paint_of={name: name}))], [paint], untraced)
+    for paper in draw_papers(plan):
+        assert "/" not in paper.name
+        if paper.name.endswith(".pdf"):
+            assert len(PdfReader(io.BytesIO(paper.data)).pages) >= 1
+        if paper.name.endswith(".svg"):
+            Xml.fromstring(paper.data.decode())
