@@ -5,7 +5,8 @@ from palette.plan.buying import Purchase, choose_containers
 from palette.plan.calendar import calendar_of
 from palette.plan.cautions import CLOSING, Caution
 from palette.plan.day_list import DayLine, list_days
-from palette.plan.making import LampPlan, PaintedPanel, Plan, make_plan
+from palette.plan.lamp_plan import LampPlan
+from palette.plan.making import PaintedPanel, Plan, make_plan
 from palette.plan.order_of_work import Stretch, Timetable
 from palette.plan.quantities import Need
 from palette.plan.settings import Container, Settings

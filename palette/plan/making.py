@@ -8,33 +8,19 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from palette.errors import InputError
-from palette.lamps import (
-    Exposure,
-    IrradianceMap,
-    Lamp,
-    Placing,
-    exposure_at,
-    map_irradiance,
-    place_lamps,
-)
 from palette.paint import Paint
 from palette.panel import Panel
 from palette.plan.areas import Areas, measure_areas
 from palette.plan.buying import Purchase, choose_containers
 from palette.plan.cautions import Caution, choose_cautions
+from palette.plan.lamp_plan import LampPlan, plan_lamps
 from palette.plan.order_of_work import Timetable, make_timetable
 from palette.plan.quantities import Need, add_up_needs
 from palette.plan.settings import Settings
 from palette.progress import OnProgress, Step, silent
 from palette.scheme import Scheme
 
-__all__ = ["LampPlan", "PaintedPanel", "Plan", "make_plan"]
-
-THROWN_BACK = 0.1
-"""Share of UV-A a white-grounded wall throws back; titanium white and fluorescent paints absorb
-most of it (assumed, on the high side)."""
-
-EYE_HEIGHT_MM = 1600.0
+__all__ = ["PaintedPanel", "Plan", "make_plan"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,16 +42,6 @@ class PaintedPanel:
     def boards(self) -> tuple[str, ...]:
         """The names of its trim boards."""
         return tuple(feature.id for feature in self.panel.features if feature.role == "trim")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LampPlan:
-    """The lamps of the first panel, the light they give and what it means for people."""
-
-    lamps: tuple[Lamp, ...]
-    light: IrradianceMap
-    exposures: tuple[Exposure, ...]
-    placing: Placing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -166,7 +142,7 @@ def make_plan(
         for need in needs
         if need.short_l and (offers := settings.buying.offers(need.product, colour=need.kind == "colour"))
     )
-    lamps = _plan_lamps(painted[0].panel, settings)
+    lamps = plan_lamps(painted[0].panel, settings)
     return Plan(
         title=title or painted[0].panel.name,
         panels=tuple(painted),
@@ -217,23 +193,6 @@ def _edition(panel: Panel, scheme: Scheme) -> str:
         digest.update(f"|{section.id}={scheme.paint_of[section.id]}|".encode())
         digest.update(section.outline.wkb)
     return digest.hexdigest()[:6]
-
-
-def _plan_lamps(panel: Panel, settings: Settings) -> LampPlan | None:
-    lamps, placing = settings.lamps, None
-    if settings.lamp_wish is not None and lamps:
-        placing = place_lamps(lamps[0], settings.lamp_wish, panel.width_mm, panel.height_mm)
-        lamps = placing.lamps
-    if not lamps:
-        return None
-    middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
-    places = {
-        "visitor": settings.people.visitor_mm or (middle, eye, 1500.0),
-        "painter": settings.people.painter_mm or (middle, eye, 400.0),
-    }
-    exposures = tuple(exposure_at(name, at, lamps, thrown_back=THROWN_BACK) for name, at in places.items())
-    light = map_irradiance(lamps, panel.width_mm, panel.height_mm)
-    return LampPlan(lamps=lamps, light=light, exposures=exposures, placing=placing)
 
 
 def _remarks(

@@ -1,0 +1,53 @@
+"""The lamps of a job: given or placed, the light they give, what it means for people."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from palette.lamps import (
+    Exposure,
+    IrradianceMap,
+    Lamp,
+    Placing,
+    exposure_at,
+    map_irradiance,
+    place_lamps,
+)
+from palette.panel import Panel
+from palette.plan.settings import Settings
+
+__all__ = ["LampPlan", "plan_lamps"]
+
+THROWN_BACK = 0.1
+"""Share of UV-A a white-grounded wall throws back; titanium white and fluorescent paints absorb
+most of it (assumed, on the high side)."""
+
+EYE_HEIGHT_MM = 1600.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LampPlan:
+    """The lamps of the first panel, the light they give and what it means for people."""
+
+    lamps: tuple[Lamp, ...]
+    light: IrradianceMap
+    exposures: tuple[Exposure, ...]
+    placing: Placing | None = None
+
+
+def plan_lamps(panel: Panel, settings: Settings) -> LampPlan | None:
+    """Return the lamps before a panel, placed anew where a level is wished; None without lamps."""
+    lamps, placing = settings.lamps, None
+    if settings.lamp_wish is not None and lamps:
+        placing = place_lamps(lamps[0], settings.lamp_wish, panel.width_mm, panel.height_mm)
+        lamps = placing.lamps
+    if not lamps:
+        return None
+    middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
+    places = {
+        "visitor": settings.people.visitor_mm or (middle, eye, 1500.0),
+        "painter": settings.people.painter_mm or (middle, eye, 400.0),
+    }
+    exposures = tuple(exposure_at(name, at, lamps, thrown_back=THROWN_BACK) for name, at in places.items())
+    light = map_irradiance(lamps, panel.width_mm, panel.height_mm)
+    return LampPlan(lamps=lamps, light=light, exposures=exposures, placing=placing)
