@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.tracing.fields import Fields, tidy_sections
-from palette.tracing.regions import Labels, calm_noise
+from palette.tracing.gaps import calm_noise
+from palette.tracing.patches import Labels
 
 __all__ = ["Correction", "Snapped", "correct_fields", "snap_to_layout"]
 

@@ -7,19 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.tracing.regions import (
-    Labels,
-    Measures,
-    find_patches,
-    join_patches,
-    measure_patches,
-    seen_difference,
-)
+from palette.tracing.joining import join_patches, seen_difference
+from palette.tracing.patches import Labels, Measures, find_patches, measure_patches
 
 __all__ = ["Fields", "find_fields", "keep_whole", "tidy_sections"]
 
 _LEAST_AREA = 0.0012
 """Of the panel: a smaller patch is a spot, not a section (58 mm square on a 4 ft x 8 ft panel)."""
+
+_SPOT = 0.008
+"""Of the panel: a smaller patch that lies on others is a reflection."""
 
 _LEAST_REACH = 0.007
 """Radius of the largest disc inside, as a part of the panel's longer side: thinner is a strip."""
@@ -90,7 +87,7 @@ def _find_fields(photo: NDArray[np.uint8]) -> Fields:
         labels=sections,
         trim=trim & (sections == 0),
         dark=(labels == 0) & (sections == 0),
-        gap_level=patches.gap_level,
+        gap_level=patches.darkness.gap_level,
     )
 
 
@@ -119,7 +116,9 @@ def _find_trim(labels: Labels, figures: Measures) -> NDArray[np.bool_]:
             if k != board and wrapped[k, board] > 0.55 and figures.area[k] > 0.0006 * labels.size
         ]
         content = sum(int(figures.area[k]) for k in inside)
-        if inside and content > 0.4 * figures.area[board]:
+        # A board is narrower than what it frames; what lies round a spot or a knot is broader.
+        narrow = inside and figures.reach[board] < 1.2 * max(figures.reach[k] for k in inside)
+        if narrow and content > 0.15 * figures.area[board]:
             trim[board] = True
     if not trim.any():
         return trim
@@ -178,8 +177,14 @@ def _one_per_frame(sections: Labels) -> Labels:
     """
     import cv2
 
-    _, found = cv2.connectedComponents((sections > 0).astype(np.uint8), connectivity=4)
-    return found.astype(np.int32)
+    painted = (sections > 0).astype(np.uint8)
+    radius = max(2, round(0.005 * max(sections.shape)))
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
+    # A drip over a board joins two sections by a neck: only what is broad counts, the rest goes to
+    # the nearest broad part.
+    broad = cv2.erode(painted, disc)
+    _, nearest = cv2.distanceTransformWithLabels(1 - broad, cv2.DIST_L2, 5, labelType=cv2.DIST_LABEL_CCOMP)
+    return np.where(painted > 0, nearest, 0).astype(np.int32)
 
 
 def tidy_sections(sections: Labels) -> Labels:
@@ -269,8 +274,21 @@ def _drop_scraps(sections: Labels, *, framed: bool, trim: NDArray[np.bool_]) -> 
             rim = (patch[1:-1, 1:-1] > 0) & (cv2.erode(patch, np.ones((3, 3), np.uint8))[1:-1, 1:-1] == 0)
             if np.count_nonzero(rim & near[window]) < 0.35 * np.count_nonzero(rim):
                 continue
+        elif area < _SPOT * sections.size and _lies_on_others(sections, number, window):
+            continue
         kept[own] = number
     return kept
+
+
+def _lies_on_others(sections: Labels, number: int, window: tuple[slice, slice]) -> bool:
+    """Return whether a patch touches other sections along most of its rim, as a reflection does."""
+    import cv2
+
+    rows, columns = window
+    wide = np.s_[max(0, rows.start - 3) : rows.stop + 3, max(0, columns.start - 3) : columns.stop + 3]
+    own = sections[wide] == number
+    rim = (cv2.dilate(own.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0) & ~own
+    return float(np.mean(sections[wide][rim] > 0)) > 0.6
 
 
 def _in_reading_order(sections: Labels) -> Labels:

@@ -166,6 +166,7 @@ def render(
     photo_px: tuple[int, int] = (1200, 1600),
     size_mm: tuple[float, float] = (1829.0, 2438.0),
     stones: int = 22,
+    glowing_trim: bool = True,
     paints: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] | None = None,
 ) -> Scene:
     """Return a photo of an invented panel; the same seed gives the same photo."""
@@ -187,6 +188,8 @@ def render(
     column = 0 if light == "daylight" else 1
     black = np.array([0.035, 0.034, 0.035] if column == 0 else [0.002, 0.0005, 0.004])
     board = np.array([0.74, 0.72, 0.68] if column == 0 else [0.16, 0.15, 0.55])
+    if column and not glowing_trim:
+        board = np.array([0.012, 0.002, 0.03])
     shape = (round(height / TEXTURE_MM_PER_PX), round(width / TEXTURE_MM_PER_PX))
     texture = np.empty((*shape, 3), np.float32)
     texture[:] = black
@@ -220,7 +223,9 @@ def render(
     for _ in range(faults.gloss):
         at = (round(random.uniform(0, shape[1])), round(random.uniform(0, shape[0])))
         spot = np.zeros(shape, np.float32)
-        cv2.ellipse(spot, at, (int(random.integers(8, 30)), int(random.integers(4, 12))), 20, 0, 360, 1.0, -1)
+        cv2.ellipse(
+            spot, at, (int(random.integers(8, 30)), int(random.integers(4, 12))), 20, 0, 360, 1.0, -1
+        )
         lit += 0.7 * cv2.GaussianBlur(spot, (0, 0), 4)[..., None]
     photo, corners, back = _photograph(lit, light, faults, photo_px, size_mm, random)
     band = gap_mm + 2 * trim_mm
@@ -302,7 +307,9 @@ def _photograph(lit, light, faults, photo_px, size_mm, random):  # noqa: ANN001,
     image = image + random.normal(0, 1, image.shape) * np.sqrt(0.0002 * amount + 0.000004) * faults.noise
     image = np.clip(image, 0, None)
     image = np.where(image > 0.8, 0.8 + 0.2 * np.tanh((image - 0.8) / 0.2), image)
-    coded = np.where(image <= 0.0031308, 12.92 * image, 1.055 * np.clip(image, 1e-9, 1) ** (1 / 2.4) - 0.055)
+    coded = np.where(
+        image <= 0.0031308, 12.92 * image, 1.055 * np.clip(image, 1e-9, 1) ** (1 / 2.4) - 0.055
+    )
     buffer = io.BytesIO()
     Image.fromarray(np.round(np.clip(coded, 0, 1) * 255).astype(np.uint8)).save(buffer, "JPEG", quality=90)
     photo = np.asarray(Image.open(io.BytesIO(buffer.getvalue())).convert("RGB"))
