@@ -17,6 +17,13 @@ from .brief import survey_brief as survey_brief
 from .coat_table import CoatTable as CoatTable
 from .coat_table import tabulate_coats as tabulate_coats
 from .coating import coating_notes as coating_notes
+from .choosing import Reasons as Reasons
+from .choosing import advise_shopping as advise_shopping
+from .choosing import certify_brief as certify_brief
+from .choosing import choose_schemes as choose_schemes
+from .choosing import draw_alternatives as draw_alternatives
+from .choosing import explain_collision as explain_collision
+from .choosing import finish_started as finish_started
 from .demands import Breach as Breach
 from .demands import Rule as Rule
 from .demands import Verdict as Verdict
@@ -96,10 +103,12 @@ from .progress import silent as silent
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import verdict_to_dict as verdict_to_dict
 from .rules import RULE_KINDS as RULE_KINDS
+from .rules import describe_kind as describe_kind
 from .rules import describe_options as describe_options
 from .rules import state_rule as state_rule
 from .saving import make_folder as make_folder
 from .saving import save_outcome as save_outcome
+from .saving import save_certificate as save_certificate
 from .saving import save_preview as save_preview
 from .saving import save_scheme as save_scheme
 from .saving import write_atomically as write_atomically
@@ -110,6 +119,7 @@ from .scheme import Scheme as Scheme
 from .solving import AIMS as AIMS
 from .solving import Aim as Aim
 from .solving import Alternative as Alternative
+from .solving import Certificate as Certificate
 from .solving import Collision as Collision
 from .solving import Finished as Finished
 from .solving import Limits as Limits

@@ -42,7 +42,7 @@ from palette.reading import (
 )
 from palette.rules import rules_from_document
 from palette.scheme import Scheme
-from palette.solving import solve
+from palette.solving import DEFAULT_AIMS, Aim, Limits, read_aims, solve
 from palette.survey import Survey
 from palette.units import parse_length, parse_size
 
@@ -59,7 +59,19 @@ __all__ = [
     "survey_brief",
 ]
 
-_KEYS = ("version", "name", "panel", "paints", "paint", "lights", "rules", "rule", "neighbours", "seed")
+_KEYS = (
+    "version",
+    "name",
+    "panel",
+    "paints",
+    "paint",
+    "lights",
+    "rules",
+    "rule",
+    "aims",
+    "neighbours",
+    "seed",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,7 +79,8 @@ class Brief:
     """What is wanted: a panel, the paints on the shelf, the lights it is seen under, the rules.
 
     `path` is the file it was read from; `reach_mm` and `min_border_mm` say who counts as
-    a neighbour; `seed` steers the engine where several schemes are equally good.
+    a neighbour; `aims` say what to improve once the rules are kept; `seed` steers the engine
+    where several schemes are equally good.
     """
 
     path: Path
@@ -79,6 +92,7 @@ class Brief:
     reach_mm: float = DEFAULT_REACH_MM
     min_border_mm: float = DEFAULT_MIN_BORDER_MM
     seed: int = 0
+    aims: tuple[Aim, ...] = tuple(Aim(name=name) for name in DEFAULT_AIMS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -97,7 +111,8 @@ def read_brief(path: Path) -> Brief:
     Keys: ``name``; ``panel``, a layout file, ``{ file = …, size = … }`` or the tables of a
     tape-measure layout; ``paints``, a paint file, or ``[[paint]]`` tables; ``lights``, names;
     ``rules``, a file of ``[[rule]]`` tables, or those tables; ``[neighbours]`` with ``reach``
-    and ``min_border``; ``seed``.
+    and ``min_border``; ``aims``, names like ``"repeats"`` or ``"weakest-pair within 2"``, most
+    important first; ``seed``.
 
     Raises
     ------
@@ -110,7 +125,14 @@ def read_brief(path: Path) -> Brief:
     found: dict[str, Any] = {}
     faults: list[InputError] = []
     # Each part is read even when another is wrong, so that one run tells everything.
-    parts = {"panel": _panel, "paints": _paints, "lights": _lights, "rules": _rules, "spans": _spans}
+    parts = {
+        "panel": _panel,
+        "paints": _paints,
+        "lights": _lights,
+        "rules": _rules,
+        "aims": _aims,
+        "spans": _spans,
+    }
     for part, read in parts.items():
         try:
             found[part] = read(document, path)
@@ -152,7 +174,7 @@ def survey_brief(brief: Brief) -> Survey:
     return survey
 
 
-def run(brief: Brief, *, on_progress: OnProgress = silent) -> Outcome:
+def run(brief: Brief, *, limits: Limits | None = None, on_progress: OnProgress = silent) -> Outcome:
     """Walk the whole way: survey the panel, find the best scheme, judge it.
 
     Raises
@@ -163,7 +185,9 @@ def run(brief: Brief, *, on_progress: OnProgress = silent) -> Outcome:
     on_progress(Step(room="survey", done=0, total=3, note="finding the neighbours"))
     survey = survey_brief(brief)
     on_progress(Step(room="solving", done=1, total=3, note="finding the best scheme"))
-    scheme = solve(survey, brief.rules, seed=brief.seed, on_progress=on_progress)
+    scheme = solve(
+        survey, brief.rules, aims=brief.aims, limits=limits, seed=brief.seed, on_progress=on_progress
+    )
     on_progress(Step(room="checking", done=2, total=3, note="judging the scheme"))
     verdict = check_scheme(survey, brief.rules, scheme)
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
@@ -350,6 +374,14 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
         mend = 'add [[rule]] with kind = "clash", or rules = "rules.toml"'
         raise InputError(str(path), "it states no rules", mend)
     return rules_from_document(tables, where=str(path))
+
+
+def _aims(document: Mapping[str, Any], path: Path) -> tuple[Aim, ...]:
+    given, where = document.get("aims", list(DEFAULT_AIMS)), f"{path}, aims"
+    if not isinstance(given, list) or not all(isinstance(aim, str) for aim in given):
+        mend = 'write aims = ["weakest-pair within 2", "contrast"]'
+        raise InputError(where, f"{given!r} is not a list of aims", mend)
+    return read_aims(given, where=where)
 
 
 def _spans(document: Mapping[str, Any], path: Path) -> tuple[float, float]:

@@ -19,11 +19,13 @@ from palette.scheme import Scheme
 
 if TYPE_CHECKING:
     from palette.preview import Preview
+    from palette.solving import Certificate
 
 __all__ = [
     "json_bytes",
     "make_folder",
     "png_bytes",
+    "save_certificate",
     "save_outcome",
     "save_preview",
     "save_scheme",
@@ -165,3 +167,13 @@ def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:
 def save_preview(preview: Preview, path: Path) -> Path:
     """Write a preview as PNG, its resolution set so that it prints at the panel's size."""
     return write_atomically(path, png_bytes(preview.image, preview.mm_per_px))
+
+
+def save_certificate(certificate: Certificate, path: Path) -> list[Path]:
+    """Write a proof, and its formula beside it with the ending ``.cnf``, both or neither."""
+    formula = path.with_suffix(".cnf")
+    if formula == path:
+        raise InputError(str(path), "the proof would stand where its formula goes", "name it .drat")
+    make_folder(path.parent)
+    parts = {path.name: certificate.proof.encode(), formula.name: certificate.cnf.encode()}
+    return write_together(path.parent, parts)

@@ -14,7 +14,7 @@ from typing import Annotated
 
 import typer
 
-from palette.cli import assign, check, lamps, neighbours, page, paints, photo, plan, preview
+from palette.cli import assign, buy, check, lamps, neighbours, page, paints, photo, plan, preview, rules
 from palette.errors import InputError, PaletteError
 
 __all__ = ["app", "main"]
@@ -28,7 +28,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for command in (neighbours, assign, check, preview, paints, page, plan, lamps, photo):
+for command in (neighbours, assign, check, preview, rules, buy, paints, page, plan, lamps, photo):
     command.register(app)
 
 

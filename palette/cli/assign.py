@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
 import palette
+from palette.cli.reasons import show_reasons
 from palette.cli.showing import console, describe_proof, print_json, print_table, tell
+from palette.errors import InputError, NoScheme
 
 __all__ = ["register"]
 
@@ -23,25 +25,89 @@ def assign(
     out: Annotated[Path, typer.Option(help="Folder for the scheme and the pictures.", show_default=False)],
     width: Annotated[int, typer.Option(help="Width of each picture in pixels, 300 to 8192.")] = 1600,
     names: Annotated[bool, typer.Option(help="Write section names on the pictures.")] = False,
+    alternatives: Annotated[
+        int, typer.Option(help="How many schemes to choose from, the best one among them.", min=1)
+    ] = 1,
+    keep: Annotated[
+        int, typer.Option(help="How many aims, from the first, the alternatives reach as well.", min=0)
+    ] = 1,
+    started: Annotated[
+        Path | None,
+        typer.Option(help="A scheme of some sections that stay as they are.", show_default=False),
+    ] = None,
+    seconds: Annotated[
+        float | None,
+        typer.Option(help="Stop improving after so long; the best so far is kept.", show_default=False),
+    ] = None,
+    proof: Annotated[
+        Path | None,
+        typer.Option(
+            help="Write a proof (DRAT) here and its formula (DIMACS) beside it, as .cnf.",
+            show_default=False,
+        ),
+    ] = None,
     json: Annotated[bool, typer.Option(help="Print one JSON object instead of the table.")] = False,
 ) -> None:
     """Give every section a paint, the best way the rules allow, and prove it.
 
     Writes scheme.json, daylight.png, blacklight.png (one picture for each light), both.png and
-    neighbours.png. Exit code 1: the rules cannot all hold.
+    neighbours.png; with several alternatives also alternatives.png and alternative-2.json and on.
+    Exit code 1: the rules cannot all hold; why, and what would help, is told and drawn in
+    reasons.png. Ctrl-C ends the search with the best scheme so far.
 
-    Example: `palette assign examples/canyon/brief.toml --out canyon-out`
+    Example: `palette assign examples/canyon/brief.toml --out canyon-out --alternatives 4`
     """
     wanted = palette.read_brief(brief)
-    outcome = palette.run(wanted)
+    if seconds is not None and seconds <= 0:
+        raise InputError("--seconds", f"{seconds:g} is no time to search in", "write a number above 0")
+    limits = palette.Limits(seconds=seconds)
+    document: dict[str, Any] = {}
+    others: tuple[palette.Alternative, ...] = ()
+    cost: dict[str, tuple[float, float]] = {}
+    try:
+        if started is not None:
+            outcome, finished = palette.finish_started(wanted, palette.read_scheme(started), limits=limits)
+            cost = dict(finished.cost)
+        elif alternatives > 1:
+            outcome, others = palette.choose_schemes(wanted, alternatives, keep=keep, limits=limits)
+        else:
+            outcome = palette.run(wanted, limits=limits)
+    except NoScheme as fault:
+        show_reasons(wanted, fault, out=out, proof=proof, json=json)
+        raise typer.Exit(1) from None
     pictures = palette.draw_outcome(outcome, width_px=width, names=names)
+    if len(others) > 1:
+        pictures["alternatives"] = palette.draw_alternatives(outcome, others, width_px=width)
     files = palette.save_outcome(outcome.scheme, pictures, out, brief=brief)
+    for number, one in enumerate(others[1:], 2):
+        files.append(palette.save_scheme(one.scheme, out / f"alternative-{number}.json", brief=brief))
+    if proof is not None:
+        certificate = palette.certify_brief(wanted, outcome.scheme)
+        files += palette.save_certificate(certificate, proof)
+        document["proven"] = certificate.claim
     if json:
-        document = outcome.scheme.to_dict()
+        document = outcome.scheme.to_dict() | document
         document["weakest"] = palette.verdict_to_dict(outcome.verdict)["weakest"]
+        document["alternatives"] = [
+            {"paint_of": dict(one.scheme.paint_of), "difference": one.difference, "best_at": one.best_at}
+            for one in others[1:]
+        ]
+        document["cost"] = {aim: {"started": here, "free": free} for aim, (here, free) in cost.items()}
         document["files"] = [str(file) for file in files]
         print_json(document)
         return
+    _tell(wanted, outcome, others, cost)
+    if "proven" in document:
+        tell(f"Proof: {document['proven']}")
+    console().print("Written: " + ", ".join(str(file) for file in files), markup=False)
+
+
+def _tell(
+    wanted: palette.Brief,
+    outcome: palette.Outcome,
+    others: tuple[palette.Alternative, ...],
+    cost: dict[str, tuple[float, float]],
+) -> None:
     rows = [(section, paint) for section, paint in outcome.scheme.paint_of.items()]
     print_table(wanted.name, ("section", "paint"), rows)
     if outcome.scheme.proof is not None:
@@ -52,4 +118,10 @@ def assign(
             f'The two neighbours most alike are "{weakest.a}" and "{weakest.b}": '
             f"{weakest.difference:.1f} CIEDE2000 under {weakest.light}."
         )
-    console().print("Written: " + ", ".join(str(file) for file in files), markup=False)
+    for breach in outcome.verdict.missed:
+        tell(f"Preferred, but not to be had: {breach.sentence}")
+    for aim, (here, free) in cost.items():
+        if abs(here - free) > 1e-6:
+            tell(f"What is painted already costs {aim}: {here:.1f} instead of {free:.1f}.")
+    for number, one in enumerate(others[1:], 2):
+        tell(f"Alternative {number}: {one.difference:.0%} of the sections different; {one.best_at}.")

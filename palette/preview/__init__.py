@@ -2,6 +2,8 @@
 
 from palette.preview.canvas import Preview
 from palette.preview.change import Change, draw_change, draw_split
+from palette.preview.collision_map import draw_collision
+from palette.preview.contact_sheet import draw_contact_sheet
 from palette.preview.develop import LIT, PLAIN, Style, usual_style
 from palette.preview.glare import Glare
 from palette.preview.grain import Grain
@@ -20,6 +22,8 @@ __all__ = [
     "Preview",
     "Style",
     "draw_change",
+    "draw_collision",
+    "draw_contact_sheet",
     "draw_neighbours",
     "draw_preview",
     "draw_side_by_side",

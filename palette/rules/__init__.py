@@ -46,6 +46,7 @@ __all__ = [
     "Stock",
     "Stripe",
     "Variety",
+    "describe_kind",
     "describe_options",
     "outline_contrast",
     "rule_from_dict",
@@ -140,8 +141,21 @@ def state_rule(rule: Rule) -> str:
     return told if rule.strength == "must" else f"Preferred: {told[0].lower()}{told[1:]}"
 
 
+def describe_kind(kind: str) -> str:
+    """Return what a kind of rule says, in its own first line."""
+    return (KINDS[kind].__doc__ or "").strip().splitlines()[0]
+
+
 def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
-    """Return key, what it expects and what it does, for each option of a kind of rule."""
+    """Return key, what it expects and what it does, for each option of a kind of rule.
+
+    Raises
+    ------
+    InputError
+        There is no such kind.
+    """
+    if kind not in KINDS:
+        raise InputError("rules", f'there is no rule "{kind}"', nearest(kind, KINDS))
     return tuple(
         (
             item.name,

@@ -166,4 +166,4 @@ def _best_at(merits: list[Merits], k: int) -> str:
         for told, measure in measures
         if others and all(measure(merits[k]) > measure(other) + 1e-6 for other in others)
     ]
-    return ", ".join(ahead) or "as good as the others"
+    return ", ".join(ahead) or "as good where it counts"

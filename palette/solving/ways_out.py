@@ -49,11 +49,10 @@ def find_ways_out(survey: Survey, rules: Sequence[Rule], *, seconds: float = 5.0
     ways = [way for number in found.rules for way in _loosened(survey, listed, number, clock)]
     if not ways:
         ways = _two_loosened(survey, listed, found.rules, clock)
-    removable = [k for k in found.rules if _possible(survey, _without(listed, k), clock)]
-    # A rule with a gentler way out is not thrown away; one without any can only be left out.
-    gentle = {k for k in removable if any(way.rules[k] is not listed[k] for way in ways)}
-    for k in removable:
-        if k not in gentle:
+    for k in found.rules:
+        # A rule that can be loosened is not thrown away while anything gentler helps.
+        loose = any(len(ladder) for ladder in listed[k].looser(survey))
+        if not (ways and loose) and _possible(survey, _without(listed, k), clock):
             told = f"leave out: {listed[k].sentence()[:-1]}"
             ways.append(WayOut(changes=(told,), rules=tuple(_without(listed, k))))
     return tuple(ways) if ways else _pairs_of_rules(survey, listed, list(found.rules), clock)

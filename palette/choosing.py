@@ -1,0 +1,139 @@
+"""From a brief to choices and reasons: alternatives, finishing, ways out, purchases, proofs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from palette.appearance import appearance_of
+from palette.brief import Brief, Outcome, survey_brief
+from palette.demands import check_scheme
+from palette.errors import InputError, NoScheme
+from palette.library import read_paints
+from palette.preview import Preview, draw_collision, draw_contact_sheet
+from palette.progress import OnProgress, silent
+from palette.scheme import Scheme
+from palette.solving import (
+    Alternative,
+    Certificate,
+    Finished,
+    Limits,
+    Purchase,
+    WayOut,
+    advise_purchase,
+    certify,
+    find_alternatives,
+    find_ways_out,
+    finish_scheme,
+)
+from palette.survey import Survey
+
+__all__ = [
+    "Reasons",
+    "advise_shopping",
+    "certify_brief",
+    "choose_schemes",
+    "draw_alternatives",
+    "explain_collision",
+    "finish_started",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Reasons:
+    """Why a brief has no scheme: where the rules collide, drawn, and what would help."""
+
+    picture: Preview
+    ways_out: tuple[WayOut, ...]
+
+
+def choose_schemes(
+    brief: Brief,
+    many: int,
+    *,
+    keep: int = 1,
+    limits: Limits | None = None,
+    on_progress: OnProgress = silent,
+) -> tuple[Outcome, tuple[Alternative, ...]]:
+    """Return the best outcome of a brief and the alternatives, the best scheme first among them."""
+    survey = survey_brief(brief)
+    found = find_alternatives(
+        survey,
+        brief.rules,
+        many,
+        aims=brief.aims,
+        keep=keep,
+        limits=limits,
+        seed=brief.seed,
+        on_progress=on_progress,
+    )
+    return _outcome(brief, survey, found[0].scheme), found
+
+
+def draw_alternatives(outcome: Outcome, found: Sequence[Alternative], *, width_px: int = 1600) -> Preview:
+    """Return the contact sheet of alternatives, each with what it is best at."""
+    captions = []
+    for number, one in enumerate(found, 1):
+        apart = "the best" if number == 1 else f"{one.difference:.0%} different"
+        captions.append(f"{number}: {apart}; {one.best_at}")
+    schemes = [one.scheme for one in found]
+    return draw_contact_sheet(outcome.survey, schemes, outcome.brief.lights, captions, width_px=width_px)
+
+
+def finish_started(
+    brief: Brief, started: Scheme, *, limits: Limits | None = None, on_progress: OnProgress = silent
+) -> tuple[Outcome, Finished]:
+    """Return the outcome that keeps what a started scheme paints, and what that cost."""
+    survey = survey_brief(brief)
+    finished = finish_scheme(
+        survey,
+        brief.rules,
+        started.paint_of,
+        aims=brief.aims,
+        limits=limits,
+        seed=brief.seed,
+        on_progress=on_progress,
+    )
+    return _outcome(brief, survey, finished.scheme), finished
+
+
+def explain_collision(brief: Brief, fault: NoScheme, *, width_px: int = 1600) -> Reasons:
+    """Return where the rules of a brief collide, drawn, and the smallest changes that would help."""
+    survey = survey_brief(brief)
+    return Reasons(
+        picture=draw_collision(survey.panel, survey.adjacency, fault.places, width_px=width_px),
+        ways_out=find_ways_out(survey, brief.rules),
+    )
+
+
+def advise_shopping(brief: Brief, offers: Path, *, limits: Limits | None = None) -> tuple[Purchase, ...]:
+    """Return what each paint of an offer file would bring to a brief, best first.
+
+    Raises
+    ------
+    InputError
+        A paint on offer has the name of one that is owned, or the offer is empty.
+    """
+    owned = [paint.id for paint in brief.paints]
+    new = read_paints(offers)
+    InputError.gather(
+        InputError(
+            f'{offers}, paint "{paint.id}"', "it is on the shelf already", "leave it out of the offer"
+        )
+        for paint in new
+        if paint.id in owned
+    )
+    paints = (*brief.paints, *new)
+    survey = replace(survey_brief(brief), paints=paints, appearance=appearance_of(paints, brief.lights))
+    return advise_purchase(survey, brief.rules, owned, limits=limits)
+
+
+def certify_brief(brief: Brief, scheme: Scheme | None = None) -> Certificate:
+    """Return the certificate that a brief has no scheme, or none with a stronger weakest pair."""
+    return certify(survey_brief(brief), brief.rules, scheme)
+
+
+def _outcome(brief: Brief, survey: Survey, scheme: Scheme) -> Outcome:
+    verdict = check_scheme(survey, brief.rules, scheme)
+    return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
