@@ -28,7 +28,7 @@ from palette.reading import (
     take_tables,
     take_text,
 )
-from palette.spectral_files import LAMP_SUFFIXES, read_lamp, read_matrix
+from palette.spectral_files import LAMP_SUFFIXES, MATRIX_SUFFIXES, read_lamp, read_matrix
 from palette.units import parse_spread, parse_volume
 
 __all__ = [
@@ -61,7 +61,9 @@ def light_by_name(name: str, *, where: str, folder: Path | None = None) -> Light
 
 
 def read_paints(path: Path) -> tuple[Paint, ...]:
-    """Return the paints of a TOML file of ``[[paint]]`` tables.
+    """Return the paints of a TOML file of ``[[paint]]`` tables, or the one of a bare matrix.
+
+    A file that ends in ``.bfc``, ``.csv`` or ``.txt`` is one measured paint, named after the file.
 
     Keys: ``name``; ``stock`` (``"0.75 L"``, ``"16 fl oz"``); ``coats``; ``coverage`` per coat
     (``"7 m2/L"``, ``"285 ft2/gal"``); ``ground``, what it lies on; and how it looks, best known
@@ -74,6 +76,9 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
     InputError
         With every fault of the file.
     """
+    if path.suffix.lower() in MATRIX_SUFFIXES:
+        row = {"name": path.stem, "matrix": path.name}
+        return paints_from_tables([row], where=str(path), folder=path.parent)
     document = read_toml(path)
     refuse_unknown_keys(document, ("version", "name", "paint"), where=str(path))
     tables = take_tables(document, "paint", where=str(path))

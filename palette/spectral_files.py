@@ -27,9 +27,10 @@ from palette.reading import (
 )
 from palette.spectrum import on_grid
 
-__all__ = ["LAMP_SUFFIXES", "read_lamp", "read_matrix"]
+__all__ = ["LAMP_SUFFIXES", "MATRIX_SUFFIXES", "read_lamp", "read_matrix"]
 
 LAMP_SUFFIXES = (".toml", ".csv")
+MATRIX_SUFFIXES = (".bfc", ".csv", ".txt")
 
 _KINDS: tuple[LightKind, ...] = ("daylight", "blacklight")
 

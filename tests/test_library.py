@@ -4,6 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from measured import FOLDER, needs_matrices
 
 from palette.colour import lab_of_xyz
 from palette.errors import InputError
@@ -77,7 +78,10 @@ BAD = [
         'paint "moss": "coats" is 0; write a number from 1 to 10.',
     ),
     ('[[paint]]\nname="moss"\nswatch={daylight="#fff"}\ncoats=1.5', "write a whole number from 1 to 10"),
-    ('[[paint]]\nname="moss"\nswatch={daylight="#fff"}\ncoverage="0 m2/L"', 'the coverage "0 m2/L" is zero'),
+    (
+        '[[paint]]\nname="moss"\nswatch={daylight="#fff"}\ncoverage="0 m2/L"',
+        'the coverage "0 m2/L" is zero',
+    ),
     (
         '[[paint]]\nname="moss"\nswatch={daylight="#fff"}\n[[paint]]\nname="moss"\nswatch={daylight="#000"}',
         'paint "moss": two paints have this name; rename one of them.',
@@ -121,3 +125,11 @@ def test_files_that_cannot_be_read_are_told(tmp_path):
     latin.write_bytes("name = 'gr\xfcn'".encode("latin-1"))
     with pytest.raises(InputError, match="is not UTF-8 text"):
         read_paints(latin)
+
+
+@needs_matrices
+def test_a_bare_matrix_is_one_paint_named_after_its_file():
+    (paint,) = read_paints(FOLDER / "CIBA12.BFC")
+    assert paint.id == "CIBA12"
+    assert paint.matrix is not None
+    assert "noise" in paint.notes[0]

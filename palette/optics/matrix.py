@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour import Array
 from palette.errors import InputError
@@ -12,9 +14,15 @@ from palette.spectrum import EMISSION_NM, EXCITATION_NM, STEP_NM
 
 __all__ = ["Measured", "clean_matrix", "matrix_from_text"]
 
-# Noise of the instrument scatters around zero; a whole matrix of it below this is no noise.
+# An instrument's noise scatters around zero. In eight measured matrices (RIT open bispectral data,
+# 1999) none is farther off than 0.07; beyond these a value is a slip of the file.
 _WORST_NOISE = 0.25
+_WORST_REFLECTANCE = -0.05
+
 _MOST_RETURNED = 1.10
+"""Photons sent back for each received, with a margin for noise; the same data have at most 0.96."""
+
+_MOST_BANDS = 2000
 
 _MEND = "write one row per emission wavelength: the wavelength, then one value per excitation wavelength"
 
@@ -53,37 +61,55 @@ def matrix_from_text(text: str, *, where: str) -> Measured:
 
 
 def clean_matrix(measured: Array, *, where: str) -> Measured:
-    """Return a matrix without noise: nothing leaves at a shorter wavelength, nothing is negative.
+    """Return a matrix without noise: nothing leaves at a shorter wavelength, no glow is negative.
 
     The diagonal stays as measured, below it negative noise becomes 0, above it all becomes 0.
 
     Raises
     ------
     InputError
-        Values are too far below zero or above one to be noise, or more energy leaves than arrives.
+        A value is too far from zero to be noise, or more photons leave than arrive.
     """
     rows, columns = EMISSION_NM[:, None], EXCITATION_NM[None, :]
-    worst = np.unravel_index(np.argmin(measured), measured.shape)
-    if measured[worst] < -_WORST_NOISE:
+    glow, reflected, uphill = rows > columns, rows == columns, rows < columns
+    _refuse(glow & (measured < -_WORST_NOISE), measured, "is too far below zero to be noise", where)
+    _refuse(reflected & (measured < _WORST_REFLECTANCE), measured, "is no reflectance", where)
+    told = "is too much to be noise, for light never leaves at a shorter wavelength"
+    _refuse(uphill & (np.abs(measured) > _WORST_NOISE), measured, told, where)
+    clean = np.where(glow, np.maximum(measured, 0.0), np.where(reflected, measured, 0.0))
+    photons = (EMISSION_NM @ clean) / EXCITATION_NM
+    if photons.max() > _MOST_RETURNED:
+        at = int(np.argmax(photons))
         what = (
-            f"the value {measured[worst]:.3g} at emission {EMISSION_NM[worst[0]]:.0f} nm, excitation "
-            f"{EXCITATION_NM[worst[1]]:.0f} nm is too far below zero to be noise"
+            f"{photons[at]:.2f} photons are sent back for each that arrives at {EXCITATION_NM[at]:.0f} nm"
+        )
+        raise InputError(where, what, "no surface has a yield above 1, so check the scale of the file")
+    return Measured(matrix=clean, notes=tuple(_noise_told(measured, glow, uphill, where)))
+
+
+def _refuse(wrong: NDArray[np.bool_], measured: Array, told: str, where: str) -> None:
+    if wrong.any():
+        row, column = np.unravel_index(np.argmax(np.where(wrong, np.abs(measured), 0.0)), measured.shape)
+        what = (
+            f"the value {measured[row, column]:.3g} at emission {EMISSION_NM[row]:.0f} nm, excitation "
+            f"{EXCITATION_NM[column]:.0f} nm {told}"
         )
         raise InputError(where, what, "check the file, or measure again")
-    returned = np.where(rows >= columns, measured, 0.0).sum(axis=0)
-    if returned.max() > _MOST_RETURNED:
-        at = int(np.argmax(returned))
-        what = f"{returned[at]:.2f} times the light received at {EXCITATION_NM[at]:.0f} nm is sent back"
-        raise InputError(where, what, "no surface has a yield above 1, so check the scale of the file")
-    clean = np.where(rows > columns, np.maximum(measured, 0.0), np.where(rows == columns, measured, 0.0))
-    below = (rows > columns) & (measured < 0)
-    notes = []
+
+
+def _noise_told(
+    measured: Array, glow: NDArray[np.bool_], uphill: NDArray[np.bool_], where: str
+) -> Iterator[str]:
+    """Yield one sentence where anything was taken as noise."""
+    below, beyond = glow & (measured < 0), uphill & (measured != 0)
+    parts = []
     if below.any():
-        notes.append(
-            f"{where}: {int(below.sum())} values below zero, down to {measured[below].min():.2g}, "
-            "were taken as measuring noise and set to 0."
-        )
-    return Measured(matrix=clean, notes=tuple(notes))
+        parts.append(f"{int(below.sum())} below zero, down to {measured[below].min():.2g}")
+    if beyond.any():
+        most = np.abs(measured[beyond]).max()
+        parts.append(f"{int(beyond.sum())} at wavelengths shorter than the exciting one, up to {most:.2g}")
+    if parts:
+        yield f"{where}: values were taken as measuring noise and set to 0: {'; '.join(parts)}."
 
 
 def _from_bfc(lines: list[str], where: str) -> tuple[Array, Array, Array]:
@@ -94,6 +120,9 @@ def _from_bfc(lines: list[str], where: str) -> tuple[Array, Array, Array]:
         what = "line 11 does not hold out_start out_end out_step n_in in_start in_step"
         raise InputError(where, what, "write six numbers there, like 380 780 10 49 300 10")
     out_start, out_end, out_step, count, in_start, in_step = head
+    if max(count, (out_end - out_start) / out_step) > _MOST_BANDS or count != int(count):
+        what = f"line 11 promises {count:g} excitation and {(out_end - out_start) / out_step + 1:g} emission bands"
+        raise InputError(where, what, f"write whole numbers of bands there, at most {_MOST_BANDS}")
     excitation = np.asarray(in_start + in_step * np.arange(int(count)), np.float64)
     emission: Array = np.asarray(np.arange(out_start, out_end + out_step / 2, out_step), np.float64)
     rows = []

@@ -42,7 +42,9 @@ def test_both_layouts_hold_the_same_matrix():
     # Noise taken away is told, with how much.
     below = np.tril(matrix[:, 8:], -1)
     count = int((matrix[:, :8] < 0).sum() + (below < 0).sum())
-    assert f"{count} values below zero" in from_bfc.notes[0]
+    assert f"{count} below zero" in from_bfc.notes[0]
+    # 41 rows by 49 columns less the 1189 cells that can hold light: those above the diagonal.
+    assert "820 at wavelengths shorter than the exciting one" in from_bfc.notes[0]
 
 
 def edited(change) -> str:
@@ -68,14 +70,33 @@ def put(value, row=10, column=5):
         ("\n".join(bfc(invented()).splitlines()[:40]), "header promises 41"),
         (csv(invented()).replace("\n400,", "\n400,,", 1), "has a hole"),
         (edited(put(-3.0)), "too far below zero to be noise"),
-        (edited(put(2.0)), "times the light received at 350 nm is sent back"),
+        (edited(put(2.0)), "photons are sent back for each that arrives at 350 nm"),
+        (edited(put(0.7, row=30)), "photons are sent back for each that arrives at 350 nm"),
+        (edited(put(0.4, column=45)), "never leaves at a shorter wavelength"),
+        (edited(put(-0.1, column=18)), "at emission 480 nm, excitation 480 nm is no reflectance"),
+        (bfc(invented()).replace("\t10\t49\t", "\t1e-7\t49\t", 1), "line 11 promises"),
         (csv(invented()).replace("\n390,", "\n370,", 1), "emission wavelengths do not rise"),
         (csv(invented()).replace("780,", "1500,", 1).replace("\n780,", "\n1500,"), "not on a 10 nm grid"),
         ("\n".join(csv(invented()).splitlines()[:20]), "does not cover 380 to 780 nm"),
         ("hello", "this is no matrix"),
         ("", "this is no matrix"),
     ],
-    ids=["size", "short", "hole", "negative", "yield", "order", "range", "cover", "word", "empty"],
+    ids=[
+        "size",
+        "short",
+        "hole",
+        "negative",
+        "yield",
+        "photons",
+        "uphill",
+        "reflectance",
+        "promise",
+        "order",
+        "range",
+        "cover",
+        "word",
+        "empty",
+    ],
 )
 def test_a_wrong_matrix_is_refused_in_one_sentence(text, words):
     with pytest.raises(InputError) as stop:
