@@ -70,8 +70,10 @@ from .optics import fit as fit
 from .paint import Paint as Paint
 from .panel import Feature as Feature
 from .panel import LabelImage as LabelImage
+from .panel import Member as Member
 from .panel import Panel as Panel
 from .panel import Section as Section
+from .panel_run import join_panels as join_panels
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo

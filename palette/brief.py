@@ -11,6 +11,7 @@ from typing import Any
 
 from palette.adjacency import DEFAULT_MIN_BORDER_MM, DEFAULT_REACH_MM, find_neighbours
 from palette.appearance import appearance_of
+from palette.beside import facing_from_files
 from palette.demands import Rule, Verdict, check_scheme
 from palette.errors import InputError
 from palette.layouts import panel_from_tape, read_layout
@@ -18,6 +19,7 @@ from palette.library import light_by_name, paints_from_tables, read_paints
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
 from palette.panel import Panel
+from palette.panel_run import join_panels
 from palette.preview import (
     Change,
     Preview,
@@ -63,6 +65,8 @@ _KEYS = (
     "version",
     "name",
     "panel",
+    "panels",
+    "gap",
     "paints",
     "paint",
     "lights",
@@ -109,7 +113,8 @@ def read_brief(path: Path) -> Brief:
     """Return the brief of a TOML file; paths in it are relative to it.
 
     Keys: ``name``; ``panel``, a layout file, ``{ file = …, size = … }`` or the tables of a
-    tape-measure layout; ``paints``, a paint file, or ``[[paint]]`` tables; ``lights``, names;
+    tape-measure layout; or ``panels``, layout files joined to a run from left to right, with a
+    ``gap`` between them; ``paints``, a paint file, or ``[[paint]]`` tables; ``lights``, names;
     ``rules``, a file of ``[[rule]]`` tables, or those tables; ``[neighbours]`` with ``reach``
     and ``min_border``; ``aims``, names like ``"repeats"`` or ``"weakest-pair within 2"``, most
     important first; ``seed``.
@@ -320,6 +325,8 @@ def read_scheme(path: Path) -> Scheme:
 
 
 def _panel(document: Mapping[str, Any], path: Path) -> Panel:
+    if "panels" in document:
+        return _run_of_panels(document, path)
     value = document.get("panel")
     mend = 'write panel = "wall.svg", or a [panel] table with the layout itself'
     if value is None:
@@ -334,6 +341,17 @@ def _panel(document: Mapping[str, Any], path: Path) -> Panel:
     if isinstance(value, dict):
         return panel_from_tape(value, source=f"{path}, panel")
     raise InputError(str(path), f'"panel" is {value!r}', mend)
+
+
+def _run_of_panels(document: Mapping[str, Any], path: Path) -> Panel:
+    files, where = document["panels"], f"{path}, panels"
+    if "panel" in document:
+        what = "it names one panel and a run of panels as well"
+        raise InputError(str(path), what, "keep either panel = … or panels = […]")
+    if not isinstance(files, list) or not all(isinstance(file, str) for file in files):
+        raise InputError(where, f"{files!r} is not a list of files", 'write panels = ["a.svg", "b.svg"]')
+    gap = parse_length(document["gap"], where=f"{path}, gap") if "gap" in document else 0.0
+    return join_panels([read_layout(path.parent / file) for file in files], gap_mm=gap, where=where)
 
 
 def _paints(document: Mapping[str, Any], path: Path) -> tuple[Paint, ...]:
@@ -370,6 +388,12 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
         document = read_toml(path)
         refuse_unknown_keys(document, ("version", "name", "rule"), where=str(path))
     tables = take_tables(document, "rule", where=str(path))
+    tables = [
+        facing_from_files(table, path.parent, where=f"{path}, rule {number}")
+        if table.get("kind") == "seam" and "panel" in table
+        else table
+        for number, table in enumerate(tables, 1)
+    ]
     if not tables:
         mend = 'add [[rule]] with kind = "clash", or rules = "rules.toml"'
         raise InputError(str(path), "it states no rules", mend)

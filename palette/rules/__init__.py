@@ -14,6 +14,7 @@ from palette.demands import Rule
 from palette.errors import InputError
 from palette.rules.clash import Clash
 from palette.rules.depth import Depth
+from palette.rules.edges import DEFAULT_EDGE_REACH_MM, edge_sections
 from palette.rules.families import Families
 from palette.rules.fixing import Never, Only, Pin
 from palette.rules.hatch import Hatch, outline_contrast
@@ -27,6 +28,7 @@ from palette.rules.stock import Stock
 from palette.rules.stripe import Stripe
 
 __all__ = [
+    "DEFAULT_EDGE_REACH_MM",
     "KINDS",
     "RULE_KINDS",
     "AnyOrder",
@@ -48,6 +50,7 @@ __all__ = [
     "Variety",
     "describe_kind",
     "describe_options",
+    "edge_sections",
     "outline_contrast",
     "rule_from_dict",
     "rules_from_document",
