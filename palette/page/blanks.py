@@ -25,6 +25,8 @@ def add_blank(blank: Blank, table: Mapping[str, Any], ground: Ground | None, fil
         _number(blank, value, fill)
     elif blank.how == "length":
         field(blank.label, str(value or ""), lambda text: fill(str(text).strip() or None), style="blank")
+    elif blank.how == "yes":
+        _select(blank, {"no": "no", "yes": "yes"}, "yes" if value else "no", lambda v: fill(v == "yes"))
     elif blank.how == "word":
         _select(blank, dict(blank.choices or {}), value, fill)
     else:

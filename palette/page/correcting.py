@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from html import escape
 from typing import TYPE_CHECKING
@@ -76,6 +76,8 @@ class Correcting:
                     .classes("desk-picture")
                     .style(f"--ratio: {ratio:.4f}")
                 )
+                # For the pointer only: the list beside it says and does the same.
+                self._picture.props["aria-hidden"] = "true"
                 with ui.element("div").classes("desk-side"):
                     self._chosen_told = words("", style="note")
                     self._name = field("Name", "", self._rename)
@@ -100,8 +102,8 @@ class Correcting:
             else ", ".join(self._chosen) + (" is chosen." if many == 1 else " are chosen.")
         )
         self._name.value = self._chosen[0] if many == 1 else ""
-        self._name.set_enabled(many == 1)
-        self._role.set_enabled(many == 1)
+        self._name.set_visibility(many == 1)
+        self._role.set_visibility(many == 1)
         enable(self._join, many > 1)
         enable(self._delete, many > 0)
         enable(self._back, bool(self._before))
@@ -199,9 +201,18 @@ class Correcting:
             self._tab.say(str(fault))
             return
         self._before.append((self._panel, dict(self._renamed)))
-        self._panel = panel
-        self._chosen = [name for name in self._chosen if name in panel.ids]
+        self._panel, names = wall_edits.renumber(panel)
+        self._note_names(names)
+        self._chosen = [names.get(name, name) for name in self._chosen if name in panel.ids]
         self._show()
+
+    def _note_names(self, names: Mapping[str, str]) -> None:
+        """Remember what the sections of the page are called by now."""
+        page = self._tab.sitting.ground
+        for original in page.survey.panel.ids if page is not None else ():
+            called = self._renamed.get(original, original)
+            if called in names:
+                self._renamed[original] = names[called]
 
     def _take_back(self) -> None:
         self._panel, self._renamed = self._before.pop()
@@ -213,7 +224,7 @@ class Correcting:
             old, fresh = self._chosen[0], " ".join(str(new).split())[:60]
             self._change(lambda: wall_edits.rename_section(self._panel, old, fresh))
             if fresh in self._panel.ids:
-                self._renamed[old] = fresh
+                self._note_names({old: fresh})
                 self._chosen = [fresh]
                 self._show()
 

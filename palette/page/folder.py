@@ -53,6 +53,27 @@ def named_files(brief: bytes) -> Iterator[str]:
             yield value
 
 
+def measured_files(files: Files) -> Iterator[str]:
+    """Yield the measurements that paints of the project name, and the lamp files its brief names."""
+    import tomllib
+
+    for name, content in list(files.items()):
+        if not name.endswith(".toml"):
+            continue
+        try:
+            document = tomllib.loads(content.decode("utf-8-sig"))
+        except (UnicodeDecodeError, tomllib.TOMLDecodeError):
+            continue
+        paints = document.get("paint")
+        for table in paints if isinstance(paints, list) else ():
+            if isinstance(table, dict) and isinstance(table.get("matrix"), str):
+                yield table["matrix"]
+        lights = document.get("lights")
+        for light in lights if isinstance(lights, list) else ():
+            if isinstance(light, str) and light.endswith((".csv", ".toml")):
+                yield light
+
+
 def memory_of(files: Files) -> dict[str, Any]:
     """Return what only the page remembers; nothing, where that cannot be read."""
     try:
@@ -82,11 +103,12 @@ def read_files(folder: Path) -> dict[str, bytes]:
     if not (folder / BRIEF).exists():
         return files
     files[BRIEF] = _read(folder, BRIEF)
-    names = [*named_files(files[BRIEF]), PLAN, SCHEME, MEMORY]
-    for name in names:
-        if name in files or not (folder / name).is_file():
-            continue
-        files[_inside(folder, name)] = _read(folder, name)
+    for name in (*named_files(files[BRIEF]), PLAN, SCHEME, MEMORY):
+        if name not in files and (folder / name).is_file():
+            files[_inside(folder, name)] = _read(folder, name)
+    for name in measured_files(files):
+        if name not in files and (folder / name).is_file():
+            files[_inside(folder, name)] = _read(folder, name)
     photo = memory_of(files).get("photo", {})
     for name in photo.values() if isinstance(photo, dict) else ():
         if isinstance(name, str) and (folder / name).is_file():
@@ -239,4 +261,5 @@ def _project_only(found: dict[str, bytes]) -> dict[str, bytes]:
     photo = memory_of(found).get("photo", {})
     photos = [name for name in photo.values() if isinstance(name, str)] if isinstance(photo, dict) else []
     wanted = [BRIEF, SCHEME, MEMORY, PLAN, *named_files(found[BRIEF]), *photos]
-    return {name: found[name] for name in wanted if name in found}
+    kept = {name: found[name] for name in wanted if name in found}
+    return {**kept, **{name: found[name] for name in measured_files(kept) if name in found}}

@@ -46,9 +46,8 @@ class PaintDayStep:
             with ui.element("div").classes("row"):
                 self._map = button("Paint map", lambda: self._paper("paint-map.pdf"), style="act")
                 self._all = button("All papers in one zip", lambda: self._paper(""), style="quiet")
-                self._page = ui.select(_PAGES, value="A4", label="Paper").props(
-                    "dense outlined options-dense"
-                )
+                self._page = ui.select(_PAGES, value="A4", label="Paper").classes("paper-size")
+                self._page.props("dense outlined options-dense")
                 self._page.props["aria-label"] = "Paper"
             self._busy = words("", style="note")
             self._busy.props["aria-live"] = "polite"

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from palette.page.documents import change_table, tables_of
 from palette.page.folder import SCHEME
 from palette.page.history import Files
 
-__all__ = ["with_paint_renamed", "with_section_renamed"]
+__all__ = ["with_paint_renamed", "with_sections_renamed"]
 
 
 def with_paint_renamed(files: Files, old: str, new: str) -> dict[str, bytes]:
@@ -27,14 +27,14 @@ def with_paint_renamed(files: Files, old: str, new: str) -> dict[str, bytes]:
     return _in_scheme(changed, lambda paint_of: {key: renamed(paint) for key, paint in paint_of.items()})
 
 
-def with_section_renamed(files: Files, old: str, new: str) -> dict[str, bytes]:
-    """Return the files with a section called something else in the rules and the scheme.
+def with_sections_renamed(files: Files, names: Mapping[str, str]) -> dict[str, bytes]:
+    """Return the files with sections called something else in the rules and the scheme, all at once.
 
     The layout is its own file's business.
     """
 
     def renamed(name: str) -> str:
-        return new if name == old else name
+        return names.get(name, name)
 
     changed = _in_rules(files, ("sections",), renamed)
     return _in_scheme(changed, lambda paint_of: {renamed(key): paint for key, paint in paint_of.items()})

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 __all__ = ["OFFERED", "Blank", "Sentence", "first_table", "sentence_of"]
 
-How = Literal["number", "percent", "length", "word", "lights", "sections", "paints", "paint"]
+How = Literal["number", "percent", "length", "word", "yes", "lights", "sections", "paints", "paint"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +42,14 @@ _SECTIONS = Blank(key="sections", how="sections", label="Sections", empty="all s
 _PAINTS = Blank(key="paints", how="paints", label="Paints")
 _EACH_PAINT = Blank(key="paints", how="paints", label="Paints", empty="each paint")
 
+_STRENGTH = Blank(
+    key="strength",
+    how="word",
+    label="How strict it is",
+    default="must",
+    choices={"must": "must hold.", "prefer": "is only preferred."},
+)
+
 _SENTENCES: dict[str, Sentence] = {
     "clash": Sentence(
         title="Look-alikes never touch",
@@ -71,7 +79,13 @@ _SENTENCES: dict[str, Sentence] = {
     ),
     "hatch": Sentence(
         title="The hatch does not show",
-        pieces=("The outline of the concealed service hatch shows no more than the other gaps.",),
+        pieces=(
+            "The outline of the concealed service hatch shows at most",
+            Blank(key="ratio", how="number", label="Times the contrast of other gaps", default=1.0),
+            "times the contrast of the other gaps. Is it an exit that a code requires?",
+            Blank(key="required_exit", how="yes", label="Is it a required exit", default=False),
+            "A required exit, its sign or an alarm is never concealed; the authority decides.",
+        ),
     ),
     "pin": Sentence(
         title="Sections with a given paint",
@@ -128,6 +142,14 @@ _SENTENCES: dict[str, Sentence] = {
             "percent of the painted wall.",
         ),
     ),
+    "any-order": Sentence(
+        title="Panels in any order",
+        pieces=(
+            "Several of this panel may stand side by side in every order without a clash. May one also be "
+            "turned round?",
+            Blank(key="mirrored", how="yes", label="May a panel be turned round", default=False),
+        ),
+    ),
     "spacing": Sentence(
         title="Repeats far apart",
         pieces=(
@@ -154,7 +176,8 @@ def sentence_of(table: Mapping[str, Any]) -> Sentence:
     """Return the sentence of a rule as it stands in the brief; a plain one for a kind not listed here."""
     kind = str(table.get("kind", ""))
     if kind in _SENTENCES:
-        return _SENTENCES[kind]
+        sentence = _SENTENCES[kind]
+        return Sentence(title=sentence.title, pieces=(*sentence.pieces, "This", _STRENGTH))
     told = ", ".join(f"{key} = {value}" for key, value in table.items() if key != "kind")
     return Sentence(
         title=kind.capitalize() or "A rule", pieces=(f"{told or 'as it stands'} (change it in brief.toml)",)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from nicegui import ui
+from nicegui import events, ui
 from nicegui.elements.mixins.text_element import TextElement
 
 from palette.page import controls
@@ -15,7 +17,9 @@ from palette.page.documents import add_table, change_table, drop_table, tables_o
 from palette.page.look_alikes import look_alikes
 from palette.page.looks import colours_under
 from palette.page.renaming import with_paint_renamed
+from palette.page.starting import generic_tables, panel_name
 from palette.page.tab import Tab
+from palette.page.upload import upload
 
 if TYPE_CHECKING:
     from nicegui.element import Element
@@ -75,6 +79,15 @@ class ShelfStep:
                 self._pairs = ui.element("div").classes("stack")
                 with ui.element("div").classes("row"):
                     button("Add a paint from two colours", self._add, style="quiet")
+                    self._generic = ui.select([], label="A generic paint", on_change=self._add_generic)
+                    self._generic.props("dense outlined options-dense").classes("wide")
+                    self._generic.props["aria-label"] = "Add a generic paint"
+                upload(
+                    self._tab,
+                    "Drop a measured paint here (BFC or CSV)",
+                    ".bfc,.csv,.txt",
+                    self._add_measured,
+                )
         if sitting.begun:
             self._update(tables, sitting.ground)
 
@@ -99,7 +112,7 @@ class ShelfStep:
                     else {}
                 )
                 if not colours:
-                    words("Its looks come from what was measured of it, in the paint file.", style="note")
+                    words("Its looks come from its description in the paint file.", style="note")
                 stock = controls.field(
                     "On hand", "", lambda value: self._set(place, name, value), hint="0.75 L"
                 )
@@ -137,6 +150,8 @@ class ShelfStep:
             can.stock.value, can.coats.value = stock, coats
             for light, control in can.colours.items():
                 control.value = str(table["swatch"].get(light, ""))
+        names = [str(table.get("name")) for table in tables]
+        self._generic.set_options([name for name in generic_tables() if name not in names], value=None)
         self._pairs.clear()
         with self._pairs:
             _tell_pairs(ground)
@@ -172,6 +187,22 @@ class ShelfStep:
         number = next(k for k in range(1, 10_000) if f"paint {k}" not in taken)
         table = {"name": f"paint {number}", "swatch": {"daylight": "#ff77cc", "blacklight": "#ff55aa"}}
         self._tab.change(f"added paint {number}", add_table(self._tab.sitting.files, "paint", table))
+
+    def _add_generic(self) -> None:
+        name = self._generic.value
+        if name:
+            files = add_table(self._tab.sitting.files, "paint", generic_tables()[name])
+            self._tab.change(f"added {name}", files)
+
+    async def _add_measured(self, event: events.UploadEventArguments) -> None:
+        data = await event.file.read()
+        name = panel_name(event.file.name)
+        stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "paint"
+        stored = f"{stem}{Path(event.file.name).suffix.lower()}"
+        files = {**self._tab.sitting.files, stored: data}
+        files = add_table(files, "paint", {"name": name, "matrix": stored})
+        if self._tab.change(f"added {name}", files):
+            self._tab.say(f"{name} is on the shelf.", good=True)
 
 
 def _by_swatch(table: Mapping[str, Any]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import palette
@@ -18,6 +19,7 @@ __all__ = [
     "files_from_drawing",
     "files_from_measurements",
     "files_from_upload",
+    "generic_tables",
     "panel_name",
     "with_corrections",
     "with_panel",
@@ -45,6 +47,16 @@ def demo_files() -> dict[str, bytes]:
     if not files:
         raise InputError("demo", "this copy of palette came without it", "start from a drawing")
     return files
+
+
+@lru_cache(maxsize=1)
+def generic_tables() -> Mapping[str, Mapping[str, object]]:
+    """Return the generic paints that ship with palette as a paint file writes them, by name."""
+    import tomllib
+    from importlib.resources import files as package_files
+
+    text = (package_files("palette") / "data" / "paints" / "generic.toml").read_text("utf-8")
+    return {str(table["name"]): table for table in tomllib.loads(text)["paint"]}
 
 
 def with_panel(files: Files, panel: Mapping[str, bytes], *, name: str, entry: object) -> dict[str, bytes]:
@@ -141,10 +153,8 @@ def _table(row: Measured):  # type: ignore[no-untyped-def]
 
 def with_corrections(files: Files, panel: palette.Panel, renamed: Mapping[str, str]) -> dict[str, bytes]:
     """Return the project with a corrected panel; sections that kept their names keep their paints."""
-    from palette.page.renaming import with_section_renamed
+    from palette.page.renaming import with_sections_renamed
 
-    changed = dict(files)
-    for old, new in renamed.items():
-        changed = with_section_renamed(changed, old, new)
+    changed = with_sections_renamed(files, renamed)
     changed["wall.svg"] = palette.panel_to_svg(panel).encode()
     return set_brief_entry(changed, "panel", "wall.svg")

@@ -10,7 +10,6 @@ import palette
 from palette.page.controls import button, field, step, words
 from palette.page.correcting import Correcting
 from palette.page.documents import set_brief_entry
-from palette.page.guarding import MAX_UPLOAD_BYTES
 from palette.page.photo import begin_with_photo
 from palette.page.starting import (
     Measured,
@@ -19,13 +18,10 @@ from palette.page.starting import (
     files_from_upload,
 )
 from palette.page.tab import Tab
+from palette.page.upload import upload
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable
-
     from palette.page.sitting import Change
-
-    Take = Callable[[events.UploadEventArguments], Awaitable[None]]
 
 __all__ = ["WallStep"]
 
@@ -182,28 +178,6 @@ class TapeTable:
 
         if self._tab.attempt(act):
             self._dialog.close()
-
-
-_DROP = """
-<q-btn flat no-caps class="drop" @click="props.pickFiles">{label}</q-btn>
-<span class="drop-field" aria-hidden="true"><q-uploader-add-trigger /></span>
-"""
-
-
-def upload(tab: Tab, label: str, kinds: str, take: Take) -> ui.upload:
-    """Add a place to drop a file on; pressed, it opens the file chooser. `label` is ours, never a name."""
-    most = MAX_UPLOAD_BYTES // 2**20
-
-    def refuse() -> None:
-        tab.say(f"That file cannot be taken: it must be one of {kinds} and at most {most} MiB.")
-
-    element = ui.upload(
-        auto_upload=True, max_file_size=MAX_UPLOAD_BYTES, on_upload=take, on_rejected=refuse
-    ).props(f"accept={kinds} flat bordered")
-    # The library's own header has a button without a name; this one is a button as a whole.
-    element.add_slot("header", _DROP.format(label=label))
-    element.on_upload(element.reset)
-    return element
 
 
 def nothing(_: object) -> None:

@@ -21,6 +21,7 @@ __all__ = [
     "free_name",
     "join_sections",
     "rename_section",
+    "renumber",
     "section_at",
     "set_role",
 ]
@@ -172,6 +173,20 @@ def rename_section(panel: palette.Panel, old: str, new: str) -> palette.Panel:
         raise InputError(f'Section "{old}"', f'another section is called "{new}"', "write another name")
     sections = tuple(replace(s, id=new) if s.id == old else s for s in panel.sections)
     return replace(panel, sections=sections)
+
+
+def renumber(panel: palette.Panel) -> tuple[palette.Panel, dict[str, str]]:
+    """Return the panel with its nameless sections numbered as they are drawn, and old names to new.
+
+    Nameless are those called by a bare number, as read from a photo, and those just added.
+    """
+    nameless = {name for name in panel.ids if name.isdecimal() or name.startswith("section ")}
+    if not any(name.isdecimal() for name in nameless):
+        return panel, {}
+    names = {section.id: str(number) for number, section in enumerate(panel.sections, 1)
+             if section.id in nameless}  # fmt: skip
+    sections = tuple(replace(s, id=names.get(s.id, s.id)) for s in panel.sections)
+    return replace(panel, sections=sections), {old: new for old, new in names.items() if old != new}
 
 
 def set_role(panel: palette.Panel, name: str, role: str) -> palette.Panel:

@@ -33,6 +33,7 @@ class Server:
     folder: Path
     process: subprocess.Popen
     started: float
+    painted: bool
 
     @property
     def origin(self) -> str:
@@ -49,13 +50,14 @@ def start_page(folder: Path, *extra: str, port: int | None = None) -> Server:
     command = [sys.executable, "-m", "palette", "page", str(folder), "--no-browser", "--json",
                "--port", str(port or free_port()), *extra]  # fmt: skip
     started = time.monotonic()
+    painted = (folder / "brief.toml").exists()
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     said = ""
     while "}" not in said:
         line = process.stdout.readline()
         assert line, process.stderr.read()
         said += line
-    return Server(json.loads(said)["address"], folder, process, started)
+    return Server(json.loads(said)["address"], folder, process, started, painted)
 
 
 def stop_page(server: Server) -> None:
@@ -78,6 +80,15 @@ def serve(tmp_path):
     yield start
     for server in servers:
         stop_page(server)
+
+
+@pytest.fixture
+def painted(tmp_path, canyon_outcome):
+    """Return a folder with the demo and its best scheme: an evening half done."""
+    folder = tmp_path / "painted"
+    shutil.copytree(CANYON, folder, ignore=shutil.ignore_patterns("pictures", "*.png", "*.py"))
+    (folder / "scheme.json").write_text(json.dumps(canyon_outcome.scheme.to_dict()))
+    return folder
 
 
 @pytest.fixture(scope="session")
@@ -107,7 +118,7 @@ def visit(browser):
         page.set_default_timeout(15_000)
         page.on("pageerror", lambda fault: faults.append(str(fault)))
         page.goto(server.address)
-        page.wait_for_selector(".step")
+        page.wait_for_selector(".section" if server.painted else ".btn.act")
         return page
 
     yield open_page

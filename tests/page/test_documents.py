@@ -12,7 +12,7 @@ from palette.page.documents import (
     tables_of,
 )
 from palette.page.locking import is_locked, locked_sections, with_lock
-from palette.page.renaming import with_paint_renamed, with_section_renamed
+from palette.page.renaming import with_paint_renamed, with_sections_renamed
 
 BRIEF = b"""# the north wall
 panel = "wall.svg"   # drawn by hand
@@ -70,10 +70,17 @@ def test_a_section_kept_as_it_is_becomes_a_pin_and_back():
 
 def test_a_new_name_reaches_every_file():
     files = {**with_lock(FILES, "sill", "moss"), "scheme.json": b'{"paint_of": {"sill": "moss"}}'}
-    files = with_section_renamed(with_paint_renamed(files, "moss", "lichen"), "sill", "step")
+    files = with_sections_renamed(with_paint_renamed(files, "moss", "lichen"), {"sill": "step"})
     assert read(files, "paints.toml")["paint"][0]["name"] == "lichen"
     assert read(files)["rule"][1] == {"kind": "pin", "sections": ["step"], "paint": "lichen"}
     assert b'"step": "lichen"' in files["scheme.json"]
+
+
+def test_sections_can_trade_names():
+    files = {**FILES, "scheme.json": b'{"paint_of": {"1": "moss", "2": "lichen"}}'}
+    files = with_sections_renamed(files, {"1": "2", "2": "1"})
+    assert b'"2": "moss"' in files["scheme.json"]
+    assert b'"1": "lichen"' in files["scheme.json"]
 
 
 def test_files_that_are_no_toml_have_no_tables():

@@ -11,6 +11,7 @@ import pytest
 
 from .seeing import (
     choose_section,
+    drop,
     fill_of,
     find_scheme,
     findings,
@@ -91,12 +92,8 @@ def test_from_the_demo_to_the_download(serve, visit, keep_picture):
     keep_picture(page, "6-paint-day", whole=True)
 
 
-def test_the_zip_brings_the_evening_back(serve, visit, tmp_path):
-    from .seeing import drop
-
-    first = visit(serve())
-    open_demo(first)
-    find_scheme(first)
+def test_the_zip_brings_the_evening_back(serve, visit, painted, tmp_path):
+    first = visit(serve(painted))
     with first.expect_download() as download:
         press(first, "The whole project in one zip")
     download.value.save_as(tmp_path / "wall.zip")
@@ -104,11 +101,12 @@ def test_the_zip_brings_the_evening_back(serve, visit, tmp_path):
     drop(other, "Drop a drawing here", tmp_path / "wall.zip")
     other.wait_for_selector(".section")
     assert verdict(other) == verdict(first)
+    wait_until_saved(other)
+    assert (tmp_path / "other" / "wall.svg").read_bytes() == (painted / "wall.svg").read_bytes()
 
 
-def test_no_scheme_gives_a_reason_and_a_way_out(serve, visit, keep_picture):
-    page = visit(serve())
-    open_demo(page)
+def test_no_scheme_gives_a_reason_and_a_way_out(serve, visit, painted, keep_picture):
+    page = visit(serve(painted))
     blank = page.get_by_label("Least difference")
     blank.fill("75")
     blank.press("Enter")
@@ -123,11 +121,9 @@ def test_no_scheme_gives_a_reason_and_a_way_out(serve, visit, keep_picture):
     wait_for_verdict(page, "Every rule is kept")
 
 
-def test_a_crash_loses_nothing_that_was_saved_and_the_evening_goes_on(serve, visit):
-    server = serve()
+def test_a_crash_loses_nothing_that_was_saved_and_the_evening_goes_on(serve, visit, painted):
+    server = serve(painted)
     page = visit(server)
-    open_demo(page)
-    find_scheme(page)
     choose_section(page, 3)
     page.locator(".offer").last.click()
     page.wait_for_function("document.querySelectorAll('.offer')[7].ariaPressed === 'true'")
@@ -136,7 +132,6 @@ def test_a_crash_loses_nothing_that_was_saved_and_the_evening_goes_on(serve, vis
     server.process.kill()
     server.process.wait()
     again = visit(serve(server.folder))
-    again.wait_for_selector(".section")
     assert verdict(again) == told
     assert (
         again.get_by_role("button", name="Open the demo wall").count() == 0
@@ -144,9 +139,8 @@ def test_a_crash_loses_nothing_that_was_saved_and_the_evening_goes_on(serve, vis
     )
 
 
-def test_reload_and_the_back_button_keep_the_evening(serve, visit):
-    page = visit(serve())
-    open_demo(page)
+def test_reload_and_the_back_button_keep_the_evening(serve, visit, painted):
+    page = visit(serve(painted))
     find_scheme(page)
     told = verdict(page)
     page.reload()
@@ -159,13 +153,10 @@ def test_reload_and_the_back_button_keep_the_evening(serve, visit):
     assert verdict(page) == told
 
 
-def test_two_tabs_stay_in_step_and_another_program_is_not_written_over(serve, visit):
-    server = serve()
+def test_two_tabs_stay_in_step_and_another_program_is_not_written_over(serve, visit, painted):
+    server = serve(painted)
     one = visit(server)
-    open_demo(one)
-    find_scheme(one)
     two = visit(server)
-    two.wait_for_selector(".section")
     choose_section(one, 1)
     one.locator(".offer").nth(4).click()
     one.wait_for_function("document.querySelectorAll('.offer')[4].ariaPressed === 'true'")
@@ -220,8 +211,6 @@ def test_names_with_markup_are_names(serve, visit):
     svg = ('<svg xmlns="http://www.w3.org/2000/svg" width="900mm" height="400mm" viewBox="0 0 900 400">'
            '<rect width="440" height="400"><title>&lt;img src=x onerror=alert(1)&gt;</title></rect>'
            '<rect x="450" width="440" height="400"><title>{{7*7}}</title></rect></svg>')  # fmt: skip
-    from .seeing import drop
-
     drop(
         page,
         "Drop a drawing here",
@@ -242,66 +231,63 @@ def test_names_with_markup_are_names(serve, visit):
     assert page.locator("text={{7*7}}").count() >= 1
 
 
-def test_nothing_is_fetched_from_elsewhere(serve, visit, browser):
-    server = serve()
+def test_nothing_is_fetched_from_elsewhere(serve, visit, painted, browser):
+    server = serve(painted)
     context = browser.new_context()
     asked = []
     context.on("request", lambda request: asked.append(request.url))
     page = visit(server, context=context)
-    open_demo(page)
-    find_scheme(page)
     page.wait_for_timeout(500)
     context.close()
     assert asked
     assert not [url for url in asked if not url.startswith((server.origin, "data:", "blob:"))]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_serious_finding_of_the_accessibility_check(serve, visit, keep_picture, scheme):
-    page = visit(serve(), scheme=scheme)
-    assert findings(page) == []
-    open_demo(page)
-    find_scheme(page)
-    page.locator(".can summary").first.click()
-    choose_section(page, 7)
-    page.wait_for_selector(".offer .sign.bad")
-    press(page, "Keep this scheme")
-    page.wait_for_selector(".kept-one")
-    page.wait_for_timeout(400)
-    assert findings(page) == []
-    keep_picture(page, f"8-{scheme}", whole=True)
-    press(page, "Correct the sections")
-    page.wait_for_selector(".desk-section")
-    page.wait_for_timeout(400)
-    assert findings(page) == []
+def test_no_serious_finding_of_the_accessibility_check(serve, visit, painted, keep_picture, tmp_path):
+    assert findings(visit(serve(tmp_path / "new"))) == []
+    server = serve(painted)
+    for scheme in ("light", "dark"):
+        page = visit(server, scheme=scheme)
+        page.locator(".can summary").first.click()
+        choose_section(page, 7)
+        page.wait_for_selector(".offer .sign.bad")
+        press(page, "Keep this scheme")
+        page.wait_for_selector(".kept-one")
+        page.get_by_text("Begin with another wall").click()
+        page.wait_for_timeout(500)
+        assert findings(page) == []
+        keep_picture(page, f"8-{scheme}", whole=True)
+        press(page, "Correct the sections")
+        page.wait_for_selector(".desk-section")
+        page.wait_for_timeout(500)
+        assert findings(page) == []
 
 
-@pytest.mark.parametrize(("width", "height"), [(390, 844), (768, 1024), (3840, 2160)])
-def test_from_phone_to_large_screen(serve, visit, keep_picture, width, height):
-    page = visit(serve(), width=width, height=height, scheme="dark")
-    open_demo(page)
-    find_scheme(page)
-    keep_picture(page, f"9-{width}-whole", whole=True)
-    page.evaluate("document.querySelectorAll('.step')[3].scrollIntoView()")
-    page.wait_for_timeout(300)
-    box = page.locator(".stage .sheet").bounding_box()
-    assert box["y"] >= 0, "the panel stays in view"
-    assert box["y"] + box["height"] <= height
-    choose_section(page, 12)
-    page.wait_for_selector(".offer .sign")
-    keep_picture(page, f"9-{width}")
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    assert page.locator(".offer").first.bounding_box()["height"] >= 24, "WCAG 2.2, 2.5.8: target size"
-    page.locator(".offer").nth(2).click()
-    page.wait_for_function("document.querySelectorAll('.offer')[2].ariaPressed === 'true'")
+def test_from_phone_to_large_screen(serve, visit, painted, keep_picture):
+    server = serve(painted)
+    for width, height in ((390, 844), (768, 1024), (3840, 2160)):
+        page = visit(server, width=width, height=height, scheme="dark")
+        keep_picture(page, f"9-{width}-whole", whole=True)
+        page.evaluate("document.querySelectorAll('.step')[3].scrollIntoView()")
+        page.wait_for_timeout(300)
+        box = page.locator(".stage .sheet").bounding_box()
+        assert box["y"] >= 0, "the panel stays in view"
+        assert box["y"] + box["height"] <= height
+        choose_section(page, 12)
+        page.wait_for_selector(".offer .sign")
+        keep_picture(page, f"9-{width}")
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert page.locator(".offer").first.bounding_box()["height"] >= 24, "WCAG 2.2, 2.5.8: target size"
+        offer = page.locator('.offer[aria-pressed="false"]').nth(2)
+        paint = offer.locator(".offer-name").inner_text()
+        offer.click()
+        page.wait_for_function(
+            "paint => document.querySelector('.chooser h3').textContent.endsWith(paint)", arg=paint
+        )
 
 
-def test_wrong_files_are_told_in_a_sentence_and_the_work_stays(serve, visit, tmp_path):
-    from .seeing import drop
-
-    page = visit(serve())
-    open_demo(page)
-    find_scheme(page)
+def test_wrong_files_are_told_in_a_sentence_and_the_work_stays(serve, visit, painted, tmp_path):
+    page = visit(serve(painted))
     told = verdict(page)
     page.get_by_text("Begin with another wall").click()
     for name, content, sentence in [

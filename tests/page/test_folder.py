@@ -73,7 +73,7 @@ def test_what_another_program_wrote_is_not_written_over(folder):
     keeper = Keeper(folder)
     files = keeper.open()
     (folder / "wall.svg").write_bytes(b"<svg id='theirs'/>")
-    with pytest.raises(ChangedOutsideError, match="wall.svg"):
+    with pytest.raises(ChangedOutsideError, match=r"wall\.svg"):
         keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
     assert (folder / "wall.svg").read_bytes() == b"<svg id='theirs'/>"
     keeper.save({**files, "wall.svg": b"<svg id='ours'/>"}, force=True)

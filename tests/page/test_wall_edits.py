@@ -81,6 +81,14 @@ def test_names_stay_unique_and_the_last_section_stays(panel):
         wall_edits.delete_sections(panel, ["left", "right"])
 
 
+def test_bare_numbers_follow_the_drawing_and_names_stay(panel):
+    panel = wall_edits.rename_section(wall_edits.rename_section(panel, "left", "7"), "right", "sill")
+    panel = wall_edits.cut_section(panel, "7", (200, 0), (200, 300))
+    numbered, names = wall_edits.renumber(panel)
+    assert numbered.ids == ("1", "sill", "3")
+    assert names == {"7": "1", "section 1": "3"}
+
+
 def test_every_corrected_wall_is_an_ordinary_layout(panel, tmp_path):
     panel = wall_edits.cut_section(panel, "left", (0, 150), (400, 150))
     (tmp_path / "wall.svg").write_text(palette.panel_to_svg(panel))
