@@ -90,6 +90,9 @@ def _show(reading: palette.PhotoReading, verdict: palette.PhotoVerdict) -> None:
     for clash in verdict.clashes:
         told = palette.clash_sentence(reading, clash.a, clash.b, clash.difference, clash.light)
         tell(f"CLASH  {told}.")
+    for clash in verdict.possible:
+        told = palette.clash_sentence(reading, clash.a, clash.b, clash.difference, clash.light)
+        tell(f"maybe  {told}, but hex stops at the screen's limit: write those swatches as [L, a, b].")
     for near in verdict.near_hues:
         angle = f"{near.hue_angle:.0f} degrees of hue apart under {near.light}"
         tell(f"near   {near.a} and {near.b} stand only {angle}.")

@@ -15,7 +15,8 @@ def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any
     """Return the answer of ``palette photo``.
 
     ``sections`` (id, polygon in photo pixels, paint or null, confidence), ``neighbours``,
-    ``clashes``, ``corners`` and ``warnings``; besides, ``near_hues``, ``depth`` and ``hatch``.
+    ``clashes``, ``corners`` and ``warnings``; besides, ``possible_clashes`` (hex swatches
+    at the screen's limit leave them open), ``near_hues``, ``depth`` and ``hatch``.
     """
     document: dict[str, Any] = {
         "photo": reading.photo.source,
@@ -37,6 +38,9 @@ def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any
         ],
         "clashes": [
             {"a": c.a, "b": c.b, "difference": c.difference, "light": c.light} for c in verdict.clashes
+        ],
+        "possible_clashes": [
+            {"a": c.a, "b": c.b, "difference": c.difference, "light": c.light} for c in verdict.possible
         ],
         "near_hues": [
             {"a": n.a, "b": n.b, "hue_angle": n.hue_angle, "light": n.light} for n in verdict.near_hues

@@ -11,6 +11,7 @@ from palette.colour import chroma_and_hue, difference, hue_distance, lab_of_xyz
 from palette.demands import Breach
 from palette.inspection.hatch import HatchNote, judge_hatch
 from palette.inspection.reading import PhotoReading
+from palette.inspection.screen_limits import differences_beyond_screen
 from palette.rules.clash import DEFAULT_MIN_CHROMA, DEFAULT_MIN_DIFFERENCE, DEFAULT_MIN_HUE_ANGLE
 from palette.rules.depth import Depth
 from palette.scheme import Scheme
@@ -52,6 +53,7 @@ class PhotoVerdict:
     """
 
     clashes: tuple[PhotoClash, ...]
+    possible: tuple[PhotoClash, ...]
     near_hues: tuple[NearHue, ...]
     depth: tuple[Breach, ...]
     hatch: HatchNote | None
@@ -72,9 +74,11 @@ def judge_reading(
     clashes = _clashes_of_list(reading, min_difference)
     if reading.appearance is None:
         clashes = _clashes_of_groups(reading, min_difference)
+    clashes, possible = _set_apart_possible(reading, clashes, min_difference)
     return PhotoVerdict(
         clashes=tuple(clashes),
-        near_hues=tuple(_near_hues(reading, clashes)),
+        possible=tuple(possible),
+        near_hues=tuple(_near_hues(reading, [*clashes, *possible])),
         depth=tuple(_depth(reading, Depth(light=(reading.light.id,)))) if darker_upward else (),
         hatch=judge_hatch(reading) if reading.panel.hatch is not None else None,
     )
@@ -108,6 +112,30 @@ def _clashes_of_list(reading: PhotoReading, least: float) -> list[PhotoClash]:
             elif amount < least:
                 clashes.append(PhotoClash(a=a, b=b, difference=round(amount, 2), light=light))
     return clashes
+
+
+_SURELY_APART = 2.0
+"""Added to the least difference: so much farther apart two paints must be, once what the screen cuts
+off is allowed for, before the list's figure is doubted."""
+
+
+def _set_apart_possible(
+    reading: PhotoReading, clashes: Sequence[PhotoClash], least: float
+) -> tuple[list[PhotoClash], list[PhotoClash]]:
+    """Return the clashes that stand, and those that rest on swatches cut off by the screen."""
+    if reading.appearance is None:
+        return list(clashes), []
+    paint = {found.id: found.paint for found in reading.findings}
+    place = {name: k for k, name in enumerate(reading.appearance.paints)}
+    tables = {
+        light: differences_beyond_screen(reading.appearance, light) for light in reading.appearance.lights
+    }
+    sure, possible = [], []
+    for clash in clashes:
+        p, q = place[paint[clash.a] or ""], place[paint[clash.b] or ""]
+        apart = p != q and tables[clash.light][p, q] >= least + _SURELY_APART
+        (possible if apart else sure).append(clash)
+    return sure, possible
 
 
 def _clashes_of_groups(reading: PhotoReading, least: float) -> list[PhotoClash]:

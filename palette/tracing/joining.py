@@ -13,6 +13,9 @@ __all__ = ["join_patches", "seen_difference"]
 _SAME = 0.055
 """RMS of encoded sRGB, 0 to 1: less is one surface whatever the light."""
 
+_DEEPEST = 4.0
+"""Light beside a hard shadow over light in it, at most: the sky, or the other lamps, fill it."""
+
 _NECK = 0.35
 """Of the smaller patch's breadth: patches that touch along less are joined by a drip or a slip."""
 
@@ -62,7 +65,7 @@ def seen_difference(a: NDArray[np.float64], b: NDArray[np.float64]) -> tuple[flo
     if clipped.all():
         # Burnt out white could be anything in more light.
         clipped[:] = False
-    steps = np.geomspace(1.0, 5.0, 34)
+    steps = np.geomspace(1.0, _DEEPEST, 29)
     shown = steps[:, None] * linear
     coded = np.where(shown <= 0.0031308, 12.92 * shown, 1.055 * shown ** (1 / 2.4) - 0.055)
     coded[:, clipped] = np.minimum(coded[:, clipped], first[clipped] / 255)
@@ -113,7 +116,9 @@ def _undo_grain(patches: Patches, labels: Labels) -> Labels:
     pairs, place, length = np.unique(code, return_inverse=True, return_counts=True)
     typical = np.array([np.median(taken[place == k]) for k in range(len(pairs))])
     colour = figures.colour
-    alike = np.array([_is_same_in_same_light(colour[p // count], colour[p % count]) for p in pairs.tolist()])
+    alike = np.array(
+        [_is_same_in_same_light(colour[p // count], colour[p % count]) for p in pairs.tolist()]
+    )
     half = np.array([np.median(away[place == k]) for k in range(len(pairs))])
     plain = ~alike & (length > 20) & (half > 0.5)
     usual = float(np.median(typical[plain])) if plain.sum() > 2 else float(np.percentile(typical, 75))
@@ -154,7 +159,7 @@ def join_patches(patches: Patches) -> Labels:
             if contact[a, b] >= _NECK * max(1.0, 2 * min(reach[a], reach[b])):
                 difference, ratio = seen_difference(colour[a], colour[b])
                 score = difference / (_SHADED if ratio > 1.35 else _SAME)
-                if score < 1:
+                if score < 1 and ratio < _DEEPEST:
                     scores[pair] = score
 
     def join(a: int, b: int) -> None:
