@@ -46,6 +46,14 @@ from .inspection import draw_findings as draw_findings
 from .inspection import judge_reading as judge_reading
 from .inspection import photo_to_dict as photo_to_dict
 from .inspection import read_panel as read_panel
+from .inspection import Comparison as Comparison
+from .inspection import SectionNote as SectionNote
+from .inspection import SwatchReading as SwatchReading
+from .inspection import compare_with_scheme as compare_with_scheme
+from .inspection import comparison_to_dict as comparison_to_dict
+from .inspection import read_swatches as read_swatches
+from .inspection import repaint_photo as repaint_photo
+from .inspection import swatches_to_toml as swatches_to_toml
 from .inspection import save_reading as save_reading
 from .inspection import scheme_of_reading as scheme_of_reading
 from .lamps import IrradianceMap as IrradianceMap

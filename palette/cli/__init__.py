@@ -14,7 +14,22 @@ from typing import Annotated
 
 import typer
 
-from palette.cli import assign, buy, check, lamps, neighbours, page, paints, photo, plan, preview, rules
+from palette.cli import (
+    assign,
+    buy,
+    check,
+    compare,
+    lamps,
+    neighbours,
+    page,
+    paints,
+    photo,
+    plan,
+    preview,
+    repaint,
+    rules,
+    swatches,
+)
 from palette.errors import InputError, PaletteError
 
 __all__ = ["app", "main"]
@@ -28,7 +43,10 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for command in (neighbours, assign, check, preview, rules, buy, paints, page, plan, lamps, photo):
+for command in (
+    neighbours, assign, check, preview, rules, buy, paints, page, plan, lamps,
+    photo, compare, repaint, swatches,
+):  # fmt: skip
     command.register(app)
 
 
