@@ -35,9 +35,11 @@ def find_neighbours(
     """Return who is whose neighbour on a panel.
 
     Each point of the free space (on the panel, outside the sections) within reach belongs to its
-    nearest section. Two sections are neighbours when their zones share a border along which they
-    face each other for at least `min_border_mm`, no farther apart than `reach_mm` at each place
-    that counts. Sections whose zones meet for less, or at a point, are kept as corner contacts.
+    nearest section. Two sections are neighbours when their zones share a border of at least
+    `min_border_mm` along which they stand no farther apart than `reach_mm`; where the border runs
+    on into the open, with no paint opposite paint, it does not count. Sections whose zones meet
+    for less, or at a point, are kept as corner contacts; at a crossing of gaps that holds for a
+    diagonal of up to `reach_mm` times the square root of 2.
 
     Parameters
     ----------
@@ -52,8 +54,8 @@ def find_neighbours(
     Returns
     -------
     Adjacency
-        Contacts in the panel's order. A contact's border is the mean of the lengths along which
-        the two outlines face each other, its gap the mean over the border.
+        Contacts in the panel's order. A contact's border is the length of the line halfway between
+        the two, as far as it counts; its gap is the mean over the border.
 
     Raises
     ------
@@ -62,7 +64,7 @@ def find_neighbours(
 
     Notes
     -----
-    What facing means, and why it is asked for, stands in `palette.adjacency.borders`.
+    Where a border runs into the open, and why it ends there, stands in `palette.adjacency.borders`.
     """
     for name, length in (("reach", reach_mm), ("least border", min_border_mm)):
         if not math.isfinite(length) or length < 0:

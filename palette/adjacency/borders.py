@@ -1,22 +1,23 @@
 """From small pieces of border to contacts: what counts, and how much.
 
 Each point of the free space within reach belongs to its nearest section; where two such zones
-meet runs the mid-line. Not all of it is a border that a person sees. At the ends of a joint, and
-round the corner of a black field, the zones fan out and their mid-line runs on into the open,
-although no paint stands opposite paint there. So a piece of mid-line counts only where the two
-sections *face* each other:
+meet runs the mid-line, and its length is the length of the border. One part of it is left out. At
+the free ends of a joint, and round the corners of a black field, the zones fan out and their
+mid-line runs on into the open, although no paint stands opposite paint there. So the mid-line
+counts where the two sections *face* each other:
 
-- seen from the mid-line, the nearest points of the two (their feet) lie in directions within 40
-  degrees of opposite;
-- both feet move along their outlines as the mid-line is followed. A foot that stands still on a
-  sharp corner is a corner contact, however long the other foot walks;
-- they stand no farther apart than reach at that very place.
+- seen from it, the nearest points of the two (their feet) lie in directions within 40 degrees of
+  opposite;
+- these points are no farther apart than reach.
 
-What counts is the mean of the two ways walked by the feet. Between parallel edges that is the
-length of the joint; between concentric arcs it is the arc halfway.
+Two edges side by side lie in opposite directions, two that meet in a right angle at 90 degrees
+from that, and 40 keeps the one from the other. At the free end of a joint of width g the border
+runs on by 0.37 g beside an edge that goes on, and by 0.18 g where both edges end. Two corners
+alone that stand g apart face each other for g tan 20 degrees: across usual gaps less than the
+shortest border that counts, so fields that meet only diagonally stay corner contacts.
 
 The 40 degrees are those of the truth files of the photo sets, where borders are swept along their
-normals. They and the measure of a sharp corner are choices, not physics.
+normals. They are a choice, not physics.
 """
 
 from __future__ import annotations
@@ -33,8 +34,7 @@ if TYPE_CHECKING:
     from shapely import MultiLineString
 
 __all__ = [
-    "CORNER_WINDOW_MM",
-    "SHARP_TURN_DEGREES",
+    "FACING_DEGREES",
     "Meetings",
     "Pieces",
     "are_opposite",
@@ -43,13 +43,6 @@ __all__ = [
 
 FACING_DEGREES = 40.0
 """The two feet lie within this of opposite directions."""
-
-SHARP_TURN_DEGREES = 35.0
-"""An outline that turns by more than this within the corner window has a sharp corner there."""
-
-CORNER_WINDOW_MM = 5.0
-"""To each side. Corners rounded with less than some 15 mm are corners still; so a curve
-flattened to short chords is none, nor is a hand-cut edge whose teeth turn to and fro."""
 
 CROSSING_MM = 25.0
 """Zones that meet along less than this, in all, meet at a crossing rather than across a field."""
@@ -64,13 +57,11 @@ class Pieces:
     pairs : ndarray of int, shape (N, 2)
         Places of the two sections in the panel's order, the smaller first.
     ends : ndarray, shape (N, 2, 2)
-        End points, mm.
+        Where the stretch along which the two face each other begins and ends, mm.
     zone_mm : ndarray, shape (N,)
-        Length of the piece, facing or not.
-    facing : ndarray of bool, shape (N,)
-        Where the two face each other: these pieces are drawn.
+        Length of the whole piece, facing or not.
     border_mm : ndarray, shape (N,)
-        What it adds to the border: 0 where the two do not face each other.
+        Length of the stretch that faces, 0 where none does.
     gap_mm : ndarray, shape (N,)
         How far apart the two stand here.
     """
@@ -78,7 +69,6 @@ class Pieces:
     pairs: NDArray[np.intp]
     ends: NDArray[np.float64]
     zone_mm: NDArray[np.float64]
-    facing: NDArray[np.bool_]
     border_mm: NDArray[np.float64]
     gap_mm: NDArray[np.float64]
 
@@ -89,7 +79,6 @@ class Pieces:
             pairs=np.concatenate([part.pairs for part in parts]),
             ends=np.concatenate([part.ends for part in parts]),
             zone_mm=np.concatenate([part.zone_mm for part in parts]),
-            facing=np.concatenate([part.facing for part in parts]),
             border_mm=np.concatenate([part.border_mm for part in parts]),
             gap_mm=np.concatenate([part.gap_mm for part in parts]),
         )
@@ -136,7 +125,7 @@ def gather_contacts(
     zone = np.bincount(place, pieces.zone_mm, minlength=count)
     spread = np.bincount(place, pieces.border_mm * pieces.gap_mm, minlength=count)
 
-    facing = np.flatnonzero(pieces.facing)
+    facing = np.flatnonzero(pieces.border_mm > 0)
     facing = facing[np.argsort(place[facing], kind="stable")]
     first_piece = np.searchsorted(place[facing], np.arange(count + 1))
 
@@ -169,8 +158,9 @@ def _places(pairs: NDArray[np.intp], known: NDArray[np.intp], count: int) -> NDA
 def _meets_at_corner(gap_mm: float, zone_mm: float, reach_mm: float) -> bool:
     """Return whether two zones that share no border long enough touch at a corner.
 
-    Where two gaps of width reach cross, the diagonal is longer by the square root of 2: there
-    the sections still meet at the crossing. A longer meeting of zones is an open field.
+    Where two gaps of width reach cross, the diagonal is longer by the square root of 2, beyond
+    reach. It counts, for otherwise a chart of squares would lose its diagonals as its gaps grow.
+    A longer meeting of zones is an open field.
     """
     if zone_mm < CROSSING_MM:
         return gap_mm <= reach_mm * 2**0.5 + 1e-6
@@ -180,7 +170,6 @@ def _meets_at_corner(gap_mm: float, zone_mm: float, reach_mm: float) -> bool:
 def _draw_line(ends: NDArray[np.float64], finest_mm: float) -> MultiLineString:
     import shapely
 
-    ends = ends[np.hypot(*(ends[:, 1] - ends[:, 0]).T) > 0]
     if len(ends) == 0:
         return shapely.MultiLineString()
     # Neighbouring pieces end at one point but for rounding, and only equal points can be merged.

@@ -27,7 +27,7 @@ class Contact:
     a, b : str
         Section ids, a before b in the panel's order.
     border_mm : float
-        How long they face each other.
+        Length of the border their zones share, as far as they face each other along it.
     gap_mm : float
         How far apart they stand, the mean over the border; at a corner the least distance.
     corner : bool

@@ -8,8 +8,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.adjacency.borders import CORNER_WINDOW_MM, SHARP_TURN_DEGREES
-
 __all__ = ["LARGEST_STEP_MM", "LEAST_STEP_MM", "Samples", "divide", "sample_outlines"]
 
 CHUNK_MM = 24.0
@@ -32,15 +30,12 @@ class Samples:
         point itself stands in.
     owner : ndarray of int, shape (N,)
         The section's place in the panel's order.
-    sharp : ndarray of bool, shape (N,)
-        True where the outline turns sharply near this point.
     """
 
     points: NDArray[np.float64]
     before: NDArray[np.float64]
     after: NDArray[np.float64]
     owner: NDArray[np.intp]
-    sharp: NDArray[np.bool_]
 
     def feet(self, sample: NDArray[np.intp], x: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the nearest points to x, shape (N, 2), on the outline close to the samples."""
@@ -56,7 +51,6 @@ class Samples:
             before=self.before[keep],
             after=self.after[keep],
             owner=self.owner[keep],
-            sharp=self.sharp[keep],
         )
 
 
@@ -121,7 +115,6 @@ def sample_outlines(lines: Any, owner: NDArray[np.intp], polygons: Any, tree: An
         before=points[before],
         after=points[after],
         owner=owner[of_line],
-        sharp=_find_sharp(points, before, after, of_line, closed),
     )
     # Sections that touch share points, and the diagram knows each place but once.
     _, once = np.unique(points.round(4), axis=0, return_index=True)
@@ -164,40 +157,3 @@ def _link(
     before = np.where(is_first, np.where(closed[of_line], last, index), index - 1)
     after = np.where(is_last, np.where(closed[of_line], first, index), index + 1)
     return before, after
-
-
-def _find_sharp(
-    points: NDArray[np.float64],
-    before: NDArray[np.intp],
-    after: NDArray[np.intp],
-    of_line: NDArray[np.intp],
-    closed: NDArray[np.bool_],
-) -> NDArray[np.bool_]:
-    """Return where the outline turns sharply, all turns within the window added with their sign.
-
-    The end of an open stretch is sharp: there the outline goes on along another section.
-    """
-    came, goes = points - points[before], points[after] - points
-    turn = np.arctan2(came[:, 0] * goes[:, 1] - came[:, 1] * goes[:, 0], np.einsum("ij,ij->i", came, goes))
-    way = np.hypot(*goes.T)
-    run = np.cumsum(way) - way
-    is_first = np.append(True, of_line[1:] != of_line[:-1])
-    run -= run[is_first][np.cumsum(is_first) - 1]
-    length = np.bincount(of_line, way, minlength=len(closed))
-
-    # Lines are laid one after another on one long scale with room between them, and each ring is
-    # laid three times so that a window across its first vertex is whole.
-    base = np.cumsum(3 * length + 4 * CORNER_WINDOW_MM) - 2 * length
-    spot = base[of_line] + run
-    ring = closed[of_line]
-    around = length[of_line][ring]
-    scale = np.concatenate([spot, spot[ring] - around, spot[ring] + around])
-    turns = np.concatenate([turn, turn[ring], turn[ring]])
-    order = np.argsort(scale, kind="stable")
-    total = np.concatenate([[0.0], np.cumsum(turns[order])])
-    low = np.searchsorted(scale[order], spot - CORNER_WINDOW_MM)
-    high = np.searchsorted(scale[order], spot + CORNER_WINDOW_MM)
-    sharp: NDArray[np.bool_] = np.abs(total[high] - total[low]) > np.radians(SHARP_TURN_DEGREES)
-    index = np.arange(len(points))
-    sharp |= (before == index) | (after == index)
-    return sharp

@@ -42,6 +42,7 @@ def find_neighbours_by_pixels(panel: Panel, *, reach_mm: float, min_border_mm: f
     place_of = {name: place for place, name in enumerate(panel.ids)}
     places = np.array([-1, *(place_of[name] for name in image.names)], dtype=np.intp)
 
+    import shapely
     from scipy import ndimage
 
     labels = image.labels
@@ -53,9 +54,11 @@ def find_neighbours_by_pixels(panel: Panel, *, reach_mm: float, min_border_mm: f
 
     sides = _join(*(_find_sides(zones, foot, places, axis) for axis in (0, 1)))
     sides = _keep_within(sides, reach_mm / image.mm_per_px)
+    rims = shapely.boundary(np.array([section.outline for section in panel.sections], dtype=object))
+    px_mm = np.array([panel.width_mm, panel.height_mm]) / labels.shape[::-1]
     return gather_contacts(
         panel.ids,
-        measure_sides(sides, labels, image.mm_per_px, reach_mm),
+        measure_sides(sides, rims, px_mm, reach_mm),
         _find_meetings(zones, foot, places, sides, image.mm_per_px, reach_mm),
         reach_mm=reach_mm,
         min_border_mm=min_border_mm,

@@ -85,7 +85,6 @@ def _measure_shared(pairs: NDArray[np.intp], shared: Any) -> Pieces:
         pairs=pairs[pair[line[edge]]],
         ends=ends,
         zone_mm=lengths,
-        facing=lengths > 0,
         border_mm=lengths,
         gap_mm=np.zeros(len(ends)),
     )

@@ -1,19 +1,23 @@
 """Two methods that share only the definition, and layouts whose neighbours cannot depend on it.
 
-The references are each other, and NetworkX and python-sat for planar graphs and four colours (the
-four colour theorem: Appel and Haken 1977).
+The references are each other; zones counted pixel by pixel, here; and NetworkX and python-sat for
+planar graphs and four colours (the four colour theorem: Appel and Haken 1977).
 """
 
 from __future__ import annotations
 
+import collections
 import itertools
 
 import networkx as nx
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image, ImageDraw
 from pysat.solvers import Cadical153
+from scipy import ndimage
 from shapely import affinity, box
 from stonework import (
     brick_wall,
@@ -63,8 +67,7 @@ def test_outlines_and_pixels_agree(wall, mm_per_px):
     seen = find_neighbours(draw_labels(panel, mm_per_px))
     by_pair = {(contact.a, contact.b): contact for contact in seen.contacts}
     for contact in drawn.contacts:
-        # A few pixels at each end of a border: where a foot comes to stand is seen to that only.
-        blur = max(6 * mm_per_px, 0.06 * contact.border_mm)
+        blur = max(3 * mm_per_px, 0.03 * contact.border_mm)
         other = by_pair.get((contact.a, contact.b))
         assert other is not None or contact.border_mm < blur, contact
         if other is not None:
@@ -72,14 +75,14 @@ def test_outlines_and_pixels_agree(wall, mm_per_px):
             assert other.gap_mm == pytest.approx(contact.gap_mm, abs=mm_per_px) or contact.corner
     # The sides are the same ones, save those too close to the least border to tell.
     for pair in side_pairs(drawn) ^ side_pairs(seen):
-        assert by_pair[pair].border_mm == pytest.approx(DEFAULT_MIN_BORDER_MM, abs=6 * mm_per_px)
+        assert by_pair[pair].border_mm == pytest.approx(DEFAULT_MIN_BORDER_MM, abs=3 * mm_per_px)
     # No pair is seen that the outlines know nothing of, save where zones miss by some pixels.
     unknown = corner_pairs(seen) - side_pairs(drawn) - corner_pairs(drawn)
     assert all(by_pair[pair].border_mm <= 2 * mm_per_px for pair in unknown)
 
 
 def test_borders_agree_to_a_pixel_on_the_whole():
-    # Single borders differ by some pixels either way; nothing is lost or gained by the method.
+    # Single borders differ by a pixel or two either way; nothing is lost or gained by the method.
     differences = []
     for wall in WALLS.values():
         panel = wall()
@@ -89,7 +92,66 @@ def test_borders_agree_to_a_pixel_on_the_whole():
                 differences.append(by_pair[contact.a, contact.b].border_mm - contact.border_mm)
     differences = np.array(differences) / 2.0
     assert abs(differences.mean()) < 1.0
-    assert np.quantile(np.abs(differences), 0.9) <= 3.5
+    assert np.quantile(np.abs(differences), 0.9) <= 1.5
+
+
+def count_zone_borders(panel, reach_mm, mm_per_px=2.0):
+    """Return how long the zones of two sections meet, by the Cauchy-Crofton formula in 4 directions.
+
+    First all of it, then where their nearest pixels lie within 40 degrees of opposite.
+    """
+    image = Image.new("I", (round(panel.width_mm / mm_per_px), round(panel.height_mm / mm_per_px)), 0)
+    for number, section in enumerate(panel.sections, 1):
+        corners = [(x / mm_per_px - 0.5, y / mm_per_px - 0.5) for x, y in section.outline.exterior.coords]
+        ImageDraw.Draw(image).polygon(corners, fill=number)
+    labels = np.array(image)
+    away, nearest = ndimage.distance_transform_edt(labels == 0, return_indices=True)
+    zones = np.where(away * mm_per_px <= reach_mm, labels[nearest[0], nearest[1]], 0)
+    to_section = (nearest - np.indices(labels.shape)) / np.maximum(away, 1e-9)
+    down, across = slice(1, None), slice(None, -1)
+    whole = slice(None)
+    steps = (
+        ((down, whole), (across, whole), 1.0),
+        ((whole, down), (whole, across), 1.0),
+        ((down, down), (across, across), 0.5**0.5),
+        ((down, across), (across, down), 0.5**0.5),
+    )
+    lengths = collections.Counter(), collections.Counter()
+    for one, two, weight in steps:
+        meet = (zones[one] != zones[two]) & (zones[one] > 0) & (zones[two] > 0)
+        cosine = (to_section[:, *one] * to_section[:, *two]).sum(axis=0)
+        facing = (cosine <= -np.cos(np.radians(40))) | (np.maximum(away[one], away[two]) <= 2)
+        for length, counted in zip(lengths, (meet, meet & facing), strict=True):
+            ends = np.sort(np.stack([zones[one][counted], zones[two][counted]], axis=1), axis=1)
+            pairs, counts = np.unique(ends, axis=0, return_counts=True)
+            for (a, b), count in zip(pairs - 1, counts, strict=True):
+                length[panel.ids[a], panel.ids[b]] += mm_per_px * np.pi / 8 * weight * count
+    return lengths
+
+
+@pytest.mark.parametrize("gap", [0.0, 6.0, 12.0, 60.0, 133.0])
+def test_neighbours_are_those_whose_zones_share_a_border(gap):
+    # Pixels of 2 mm count a border to some mm, so nothing is asked within 10 mm of the least that
+    # counts. The flares in the open are left out; with them hardly a pair more is found.
+    asked = flares = 0
+    for seed in range(5):
+        random = np.random.default_rng(seed)
+        face = box(0, 0, 2400, 1800)
+        seeds = shapely.multipoints(random.uniform((0, 0), (2400, 1800), (random.integers(8, 25), 2)))
+        cells = shapely.get_parts(shapely.voronoi_polygons(seeds, extend_to=face))
+        stones = shapely.buffer(shapely.intersection(cells, face), -gap / 2, join_style="mitre")
+        stones = [stone for stone in stones if stone.geom_type == "Polygon" and stone.area > 3000]
+        panel = make_panel(stones, 2400, 1800)
+        whole, facing = count_zone_borders(panel, 160)
+        found = side_pairs(find_neighbours(panel))
+        for pair in whole.keys() | found:
+            within = panel.section(pair[0]).outline.distance(panel.section(pair[1]).outline) <= 160
+            if within and abs(facing[pair] - DEFAULT_MIN_BORDER_MM) > 10:
+                assert (pair in found) == (facing[pair] > DEFAULT_MIN_BORDER_MM), (seed, pair)
+                flares += pair not in found and whole[pair] > DEFAULT_MIN_BORDER_MM + 10
+                asked += 1
+    assert asked > 100
+    assert flares <= 0.02 * asked
 
 
 def is_four_colourable(graph):

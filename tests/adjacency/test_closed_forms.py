@@ -1,4 +1,11 @@
-"""Borders whose length follows from school geometry; and the chart grid, counted by formula."""
+"""Borders whose length follows from school geometry; and the chart grid, counted by formula.
+
+At the free end of a joint of width g the mid-line runs on until its two feet lie 40 degrees from
+opposite. Beside an edge that goes on it is a parabola with the corner as its focus: y = x²/2g. The
+foot's direction is t degrees off the upright at x = g tan(t/2), so the arc ends at x = g tan 20,
+and its length is g/2 (k sqrt(1 + k²) + asinh k) with k = tan 20. Beside another corner it is
+straight, square to the line between the two, and ends g/2 tan 20 from it.
+"""
 
 from __future__ import annotations
 
@@ -20,6 +27,12 @@ from stonework import (
 from palette.adjacency import find_neighbours, find_neighbours_by_pixels
 from palette.errors import InputError
 
+TAN_20 = np.tan(np.radians(20))
+BESIDE_AN_EDGE = (TAN_20 * np.hypot(1, TAN_20) + np.arcsinh(TAN_20)) / 2
+BESIDE_A_CORNER = TAN_20 / 2
+
+CHORDS_MM = 0.15  # what a bent end loses by being measured along chords
+
 
 def only_contact(panel, **options):
     (contact,) = find_neighbours(panel, **options).contacts
@@ -30,26 +43,43 @@ def facing_boxes(overlap, gap):
     return make_panel([box(300, 100, 500, 300), box(500 - overlap, 300 + gap, 700, 500 + gap)], 1000, 800)
 
 
+def facing_length(overlap, gap):
+    """Return how long the boxes face each other; all of 200, they end together at the left."""
+    if gap == 160:  # beside an edge the two are at once farther apart than reach
+        return overlap + BESIDE_A_CORNER * gap * (overlap == 200)
+    return overlap + (BESIDE_AN_EDGE + (BESIDE_A_CORNER if overlap == 200 else BESIDE_AN_EDGE)) * gap
+
+
 @pytest.mark.parametrize("gap", [0.0, 0.1, 0.5, 1.0, 6.35, 20.0, 76.2, 133.35, 160.0])
 @pytest.mark.parametrize("overlap", [30.0, 77.0, 200.0])
 def test_two_rectangles_share_exactly_their_overlap(overlap, gap):
     # Points on the outlines are 2 mm apart at the least, so the ends of a border across a hairline
     # are uncertain by such a step each, or a little more.
-    sure = 5.0 if 0 < gap < 2 else 0.01
+    sure = 5.0 if 0 < gap < 2 else CHORDS_MM
     contact = only_contact(facing_boxes(overlap, gap))
     assert not contact.corner
-    assert contact.border_mm == pytest.approx(overlap, abs=sure)
-    assert contact.gap_mm == pytest.approx(gap, abs=0.01)
-    assert contact.mid_line.length == pytest.approx(overlap, abs=sure)
+    assert contact.border_mm == pytest.approx(facing_length(overlap, gap), abs=sure)
+    assert contact.mid_line.length == pytest.approx(facing_length(overlap, gap), abs=sure)
+    # Along the parabola the feet are g sqrt(1 + (x/g)²) apart, which adds g² (k + k³/3) in all.
+    extra = (TAN_20 + TAN_20**3 / 3 - BESIDE_AN_EDGE) * gap * gap * (1 if overlap == 200 else 2)
+    mean = gap if gap == 160 else gap + extra / facing_length(overlap, gap)
+    assert contact.gap_mm == pytest.approx(mean, abs=0.1)
 
 
-@pytest.mark.parametrize("gap", [0.0, 6.35, 50.0, 133.0])
-def test_an_overlap_shorter_than_the_least_border_is_a_corner(gap):
-    contact = only_contact(facing_boxes(20.0, gap))
+def test_two_rectangles_share_exactly_their_overlap_in_pixels_too():
+    for overlap, gap in ((77.0, 6.0), (77.0, 60.0), (77.0, 133.0), (200.0, 20.0)):
+        (contact,) = find_neighbours(draw_labels(facing_boxes(overlap, gap), 1.0)).contacts
+        assert contact.border_mm == pytest.approx(facing_length(overlap, gap), abs=3)
+
+
+@pytest.mark.parametrize(("overlap", "gap"), [(20.0, 0.0), (20.0, 6.35), (5.0, 20.0), (1.0, 30.0)])
+def test_a_border_shorter_than_the_least_that_counts_is_a_corner(overlap, gap):
+    border = overlap + 2 * BESIDE_AN_EDGE * gap
+    contact = only_contact(facing_boxes(overlap, gap))
     assert contact.corner
-    assert contact.border_mm == pytest.approx(20.0, abs=0.01)
+    assert contact.border_mm == pytest.approx(border, abs=CHORDS_MM)
     assert contact.gap_mm == pytest.approx(gap, abs=1e-6)
-    assert not only_contact(facing_boxes(20.0, gap), min_border_mm=20.0).corner
+    assert not only_contact(facing_boxes(overlap, gap), min_border_mm=border - CHORDS_MM).corner
 
 
 @pytest.mark.parametrize("turn", [0.0, 17.0, 45.0])
@@ -58,19 +88,21 @@ def test_a_slanting_joint_is_as_long_as_a_level_one(turn, gap):
     level = facing_boxes(90.0, gap)
     outlines = [affinity.rotate(section.outline, turn, origin=(500, 350)) for section in level.sections]
     contact = only_contact(make_panel(outlines, 1000, 800))
-    assert contact.border_mm == pytest.approx(90.0, abs=0.01)
-    assert contact.gap_mm == pytest.approx(gap, abs=0.01)
+    assert contact.border_mm == pytest.approx(90.0 + 2 * BESIDE_AN_EDGE * gap, abs=CHORDS_MM)
+    assert contact.gap_mm == pytest.approx(only_contact(level).gap_mm, abs=0.02)
 
 
-@pytest.mark.parametrize("offset", [6.0, 20.0, 60.0, 106.0])
-def test_squares_corner_to_corner_are_no_neighbours_at_any_gap(offset):
+@pytest.mark.parametrize("offset", [6.0, 20.0, 45.0, 60.0, 106.0])
+def test_squares_corner_to_corner_face_each_other_for_a_third_of_their_gap(offset):
     panel = make_panel([box(100, 100, 300, 300), box(300 + offset, 300 + offset, 500, 500)], 800, 800)
-    for contact in (only_contact(panel), *find_neighbours(draw_labels(panel, 1.0)).contacts):
-        assert contact.corner
-        assert contact.border_mm == pytest.approx(0.0, abs=2.0)
-        assert contact.gap_mm == pytest.approx(offset * 2**0.5, abs=1e-6)
-    # Whatever the least border: nothing faces anything.
-    assert only_contact(panel, min_border_mm=0.0).corner
+    gap = offset * 2**0.5
+    for contact, blur in (
+        (only_contact(panel), 0.02),
+        (only_contact(draw_labels(panel, 1.0)), 2.0),
+    ):
+        assert contact.border_mm == pytest.approx(gap * TAN_20, abs=blur)
+        assert contact.corner == (gap < 25 / TAN_20)  # 68.7 mm
+        assert contact.gap_mm == pytest.approx(gap, abs=0.01)
 
 
 def test_squares_corner_to_corner_beyond_reach_do_not_meet():
@@ -80,28 +112,27 @@ def test_squares_corner_to_corner_beyond_reach_do_not_meet():
 
 @pytest.mark.parametrize(("inner", "outer"), [(200.0, 206.0), (200.0, 260.0), (100.0, 220.0)])
 def test_concentric_arcs_share_the_arc_halfway(inner, outer):
-    # Length of the arc halfway: angle times mean radius. The arcs are chords of 1 degree, and on
-    # the last few before the sharp ends a foot that pauses counts as standing: hence 1.5 %.
+    # Length of the arc halfway, angle times mean radius, and two free ends, corner beside corner.
     angles = np.linspace(np.radians(200), np.radians(340), 141)
     rim = np.stack([np.cos(angles), np.sin(angles)], axis=1)
     centre = np.array([500.0, 600.0])
     inside = Polygon(np.concatenate([centre + 50 * rim, (centre + inner * rim)[::-1]]))
     outside = Polygon(np.concatenate([centre + outer * rim, (centre + 400 * rim)[::-1]]))
-    halfway = np.radians(140) * (inner + outer) / 2
+    gap = outer - inner
+    halfway = np.radians(140) * (inner + outer) / 2 + 2 * BESIDE_A_CORNER * gap
     panel = make_panel([inside, outside], 1000, 800)
     contact = only_contact(panel)
-    assert contact.border_mm == pytest.approx(halfway, rel=0.015)
-    assert contact.gap_mm == pytest.approx(outer - inner, abs=0.05)
-    by_pixels = find_neighbours(draw_labels(panel, 1.0)).contacts[0]
-    assert by_pixels.border_mm == pytest.approx(halfway, rel=0.03)
+    assert contact.border_mm == pytest.approx(halfway, rel=0.001)
+    assert contact.gap_mm == pytest.approx(gap, abs=0.05)
+    assert only_contact(draw_labels(panel, 1.0)).border_mm == pytest.approx(halfway, abs=3.0)
 
 
 def test_a_ring_faces_what_it_encloses_all_round():
-    # Perimeter of the square halfway, but for the four corners, where the inner foot stands still.
+    # Four sides, and round each corner of the inner square two parabolas, cut at 40 of 45 degrees.
     ring = box(100, 100, 700, 700).difference(box(200, 200, 600, 600))
     contact = only_contact(make_panel([ring, box(220, 220, 580, 580)], 800, 800))
-    assert contact.border_mm == pytest.approx(4 * 360, abs=0.01)
-    assert contact.gap_mm == pytest.approx(20, abs=0.01)
+    assert contact.border_mm == pytest.approx(4 * 360 + 8 * BESIDE_AN_EDGE * 20, abs=4 * CHORDS_MM)
+    assert 20 <= contact.gap_mm < 20.2
 
 
 @pytest.mark.parametrize(("inner", "outer", "turn"), [(64, 64, 0.0), (64, 48, 2.0), (32, 40, 0.0)])
@@ -129,14 +160,17 @@ def test_touching_stones_still_touch_when_the_wall_is_turned():
 
 
 def test_a_touching_stretch_that_opens_to_a_wedge_counts_in_both_parts():
-    # Touch for 100, then open at 20 degrees: the wedge's edges are 150 each, and each foot walks
-    # its own edge but for what lies beyond the other's end, so the border is the mean of the two.
+    # Touch for 100, then open at 20 degrees along edges of 150. The mid-line halves the angle, even
+    # beyond the edges' ends, which are 300 sin 10 apart: there it is 150 cos 10 long and runs on
+    # as between any two corners. Where it begins the gap is a hairline, so 2 mm are unsure.
     slope = np.radians(20)
     tip = np.array([500 + 150 * np.cos(slope), 300 - 150 * np.sin(slope)])
     upper = Polygon([(400, 300), (500, 300), tip, (tip[0], 100), (400, 100)])
     lower = box(400, 300, 500 + 150, 500)
     contact = only_contact(make_panel([upper, lower], 1000, 800))
-    assert contact.border_mm == pytest.approx(250, abs=6)
+    ten = np.radians(10)
+    expected = 100 + 150 * np.cos(ten) + 300 * np.sin(ten) * BESIDE_A_CORNER
+    assert contact.border_mm == pytest.approx(expected, abs=2.0)
     assert not contact.corner
 
 
@@ -145,8 +179,11 @@ def test_the_chart_grid_has_38_sides_and_30_corners(gap):
     # m rows of n: m(n-1) + n(m-1) sides and 2(m-1)(n-1) diagonal pairs, for 4 x 6.
     panel = chart_grid(gap)
     adjacency = find_neighbours(panel)
+    side = 200 + 2 * BESIDE_A_CORNER * gap
     assert (len(adjacency.neighbours), len(adjacency.corners)) == (38, 30)
-    assert [contact.border_mm for contact in adjacency.neighbours] == pytest.approx([200.0] * 38, abs=0.01)
+    assert [contact.border_mm for contact in adjacency.neighbours] == pytest.approx(
+        [side] * 38, abs=0.4 if 0 < gap < 2 else 0.02
+    )
     assert {(c.a, c.b) for c in adjacency.corners} == {
         (f"s{6 * row + column}", f"s{6 * (row + 1) + column + step}")
         for row in range(3)
@@ -160,7 +197,9 @@ def test_the_chart_grid_has_38_sides_and_30_corners(gap):
 def test_the_chart_grid_of_pixels_has_38_sides_and_30_corners(gap):
     adjacency = find_neighbours_by_pixels(draw_labels(chart_grid(gap), 1.0), reach_mm=160, min_border_mm=25)
     assert (len(adjacency.neighbours), len(adjacency.corners)) == (38, 30)
-    assert [c.border_mm for c in adjacency.neighbours] == pytest.approx([200.0] * 38, abs=3)
+    assert [c.border_mm for c in adjacency.neighbours] == pytest.approx(
+        [200 + 2 * BESIDE_A_CORNER * gap] * 38, abs=3
+    )
     assert [c.gap_mm for c in adjacency.neighbours] == pytest.approx([gap] * 38, abs=0.5)
 
 
@@ -195,10 +234,11 @@ def test_the_graph_carries_what_the_contacts_say():
     assert graph.number_of_edges() == 38
     edge = graph.edges["s0", "s1"]
     assert edge["gap_mm"] == pytest.approx(6.0)
-    # Halfway across the first joint, from top to bottom of the patches.
+    # Halfway across the first joint, from top to bottom of the patches and a little beyond.
+    top, bottom = 50 - 6 * BESIDE_A_CORNER, 250 + 6 * BESIDE_A_CORNER
     assert shapely.equals_exact(
         shapely.normalize(edge["mid_line"]),
-        shapely.normalize(shapely.MultiLineString([[(253, 50), (253, 250)]])),
+        shapely.normalize(shapely.MultiLineString([[(253, top), (253, bottom)]])),
         tolerance=0.01,
     )
     assert adjacency.to_networkx(corners=True).number_of_edges() == 68
