@@ -77,7 +77,17 @@ def test_lab_there_and_back(values):
 @pytest.mark.parametrize(
     ("linear", "coded"),
     # IEC 61966-2-1:1999 transfer function, 255 V: 18 % grey is code 118, 0.2140411 is half way.
-    [(0.0, 0), (0.001, 3), (0.01, 25), (0.05, 63), (0.18, 118), (0.5, 188), (0.8, 231), (1.0, 255), (1.7, 255)],
+    [
+        (0.0, 0),
+        (0.001, 3),
+        (0.01, 25),
+        (0.05, 63),
+        (0.18, 118),
+        (0.5, 188),
+        (0.8, 231),
+        (1.0, 255),
+        (1.7, 255),
+    ],
 )
 def test_srgb_codes(linear, coded):
     assert encode_srgb(np.array([linear]))[0] == coded
@@ -135,4 +145,6 @@ def test_hue_angles_go_round():
     chroma, hue = chroma_and_hue(np.array([[50.0, 3.0, 4.0], [50.0, -3.0, -4.0], [50.0, 0.0, -2.0]]))
     assert np.allclose(chroma, [5, 5, 2])
     assert np.allclose(hue, [53.130102, 233.130102, 270.0])
-    assert np.allclose(hue_distance(np.array([350.0, 10.0, 0.0]), np.array([10.0, 350.0, 180.0])), [20, 20, 180])
+    assert np.allclose(
+        hue_distance(np.array([350.0, 10.0, 0.0]), np.array([10.0, 350.0, 180.0])), [20, 20, 180]
+    )
