@@ -24,6 +24,7 @@ from palette.preview import (
     Change,
     Preview,
     Style,
+    by_day,
     draw_change,
     draw_neighbours,
     draw_preview,
@@ -262,8 +263,8 @@ def draw_change_of(
 
 
 def _draw(outcome: Outcome, light: Light, width_px: int, names: bool, style: Style | None) -> Preview:
-    if style is not None and style.lamps is not None and light.kind == "daylight":
-        style = replace(style, lamps=None)  # the blacklights are drowned by day
+    if style is not None and light.kind == "daylight":
+        style = by_day(style)
     return draw_preview(
         outcome.survey,
         outcome.scheme,

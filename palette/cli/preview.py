@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -33,16 +34,22 @@ def preview(
     ] = None,
     width: Annotated[int, typer.Option(help="Width in pixels, 300 to 8192.")] = 1600,
     names: Annotated[bool, typer.Option(help="Write section names on the picture.")] = False,
-    flat: Annotated[bool, typer.Option(help="Exact flat colours, without the eye's glare.")] = False,
+    flat: Annotated[
+        bool, typer.Option(help="Exact flat colours: no glare, brushwork, edges or fall-off.")
+    ] = False,
     grain: Annotated[
-        int | None, typer.Option(help="Show brushwork; the number is its seed.", show_default=False)
+        int | None,
+        typer.Option(help="Show brushwork, by day too; the number is its seed.", show_default=False),
     ] = None,
     trim: Annotated[
         str, typer.Option(help="What trim is: stained, wood, black, grey, white or uv-white.")
     ] = "stained",
     lamps: Annotated[
         Path | None,
-        typer.Option(help="A plan file whose lamps light the wall.", show_default=False),
+        typer.Option(
+            help="A plan file whose lamps light the wall; two assumed floodlights if left out.",
+            show_default=False,
+        ),
     ] = None,
     eye: Annotated[
         str | None,
@@ -93,10 +100,11 @@ def _style(
     usual = not flat and grain is None and trim == "stained" and eye is None and lit is None
     if usual:
         return None
-    return palette.Style(
-        glare=None if flat else palette.Glare(),
-        grain=None if grain is None else palette.Grain(seed=grain),
-        lamps=None if lit is None else lit.relative(),
+    base = palette.PLAIN if flat else palette.LIT
+    return replace(
+        base,
+        grain=base.grain if grain is None else palette.Grain(seed=grain),
+        lamps=base.lamps if lit is None else lit.relative(),
         materials=palette.Materials(trim=trim),
         eye=None if eye is None else palette.parse_eye(eye, where="--eye"),
     )

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from palette.preview.blur import blur_plane, resize_plane
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -35,7 +37,7 @@ class Glare:
 
     distance_mm: float = 3000.0
     age: float = 30.0
-    strength: float = 0.5
+    strength: float = 0.9
 
 
 def glare_rings(glare: Glare) -> list[tuple[float, float]]:
@@ -67,30 +69,9 @@ def add_glare(linear: NDArray[np.float32], mm_per_px: float, glare: Glare) -> ND
     base = (max(1, width // coarse), max(1, height // coarse))
     found = linear * np.float32(1 - sum(share for _, share in rings))
     for channel in range(3):
-        plane = _resized(np.ascontiguousarray(linear[..., channel]), base)
+        plane = resize_plane(np.ascontiguousarray(linear[..., channel]), base)
         veil = np.zeros_like(plane)
         for sigma, share in rings:
-            veil += np.float32(share) * _blurred(plane, sigma / coarse)
-        found[..., channel] += _resized(veil, (width, height))
+            veil += np.float32(share) * blur_plane(plane, sigma / coarse)
+        found[..., channel] += resize_plane(veil, (width, height))
     return found
-
-
-def _blurred(plane: NDArray[np.float32], sigma: float) -> NDArray[np.float32]:
-    from scipy.ndimage import gaussian_filter
-
-    height, width = plane.shape
-    coarser = max(1, int(sigma / 2.5))
-    small = _resized(plane, (max(1, width // coarser), max(1, height // coarser)))
-    blurred = gaussian_filter(small, sigma / coarser, mode="constant", truncate=3.0)
-    return _resized(blurred, (width, height))
-
-
-def _resized(plane: NDArray[np.float32], size: tuple[int, int]) -> NDArray[np.float32]:
-    from PIL import Image
-
-    picture = Image.fromarray(plane)
-    if size == picture.size:
-        return plane
-    smaller = size[0] < picture.size[0]
-    way = Image.Resampling.BOX if smaller else Image.Resampling.BILINEAR
-    return np.asarray(picture.resize(size, way), np.float32)

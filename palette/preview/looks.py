@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour import Array, encode_srgb
 from palette.eyes import seen_linear_srgb
@@ -76,7 +77,8 @@ def draw_preview(
         canvas.fill(section.outline, (red, green, blue))
     if names:
         place_names(canvas, panel, colours)
-    image = develop(canvas.finish(), canvas.mm_per_px, style)
+    boards = _boards(panel, width_px) if style.relief is not None else None
+    image = develop(canvas.finish(), canvas.mm_per_px, style, boards=boards)
     return Preview(image=image, mm_per_px=canvas.mm_per_px, light=light.id)
 
 
@@ -119,6 +121,15 @@ def draw_side_by_side(left: Preview, right: Preview, *, width_px: int | None = N
 
 def _strip_px(width_px: int) -> int:
     return max(4, width_px // 120)
+
+
+def _boards(panel: Panel, width_px: int) -> NDArray[np.float32]:
+    """Return 1 where a board is and 0 in joints and openings, shape (H, W)."""
+    canvas = Canvas(panel.width_mm, panel.height_mm, width_px=width_px, background=(0, 0, 0))
+    _draw_features(canvas, panel, {"trim": (255, 255, 255), "void": (0, 0, 0)})
+    for section in panel.sections:
+        canvas.fill(section.outline, (255, 255, 255))
+    return canvas.finish()[..., 0].astype(np.float32) / np.float32(255)
 
 
 def _draw_features(canvas: Canvas, panel: Panel, materials: Mapping[str, Colour]) -> None:

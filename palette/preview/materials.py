@@ -9,16 +9,18 @@ import numpy as np
 from palette.coating import looks_of
 from palette.colour import Array
 from palette.light import Light, mix_lights, white_of
-from palette.light_words import named_light
+from palette.light_words import parse_light
 from palette.optics.ground import ground_matrix
 from palette.preview.tone import screen_linear
 from palette.spectrum import SEEN
 
 __all__ = ["Materials", "materials_linear"]
 
-# An unlit hall is never quite black: signs, doors, other rooms. Assumed: this share of the
-# blacklight's power as white light, seen on what does not glow; a painted section hides it.
-_STRAY_SHARE = 0.02
+# An unlit hall is never quite black: blacklights leak some visible violet, and light comes from
+# signs and doors. Assumed shares of the blacklight's power, seen on what does not glow; a painted
+# section hides them.
+_VIOLET_LEAK, _VIOLET_SHARE = "420/40", 0.03
+_STRAY, _STRAY_SHARE = "led-white", 0.004
 
 # A joint lies in its own shade and an opening in deeper shade: shares of what the face would send
 # back (assumed).
@@ -41,8 +43,9 @@ def materials_linear(materials: Materials, light: Light) -> dict[str, Array]:
     """Return linear sRGB of "joint", "trim" and "void" (an opening) under a light, each shape (3,)."""
     lit = light
     if light.kind == "blacklight":
-        stray = named_light("led-white", where="preview")
-        mixed = mix_lights([light, stray], [1.0, _STRAY_SHARE], name=light.id, where="preview")
+        others = [parse_light(word, where="preview") for word in (_VIOLET_LEAK, _STRAY)]
+        shares = [1.0, _VIOLET_SHARE, _STRAY_SHARE]
+        mixed = mix_lights([light, *others], shares, name=light.id, where="preview")
         lit = Light(id=light.id, kind="blacklight", spectrum=mixed.spectrum)
     names = (materials.joint, materials.trim, "black")
     xyz = np.stack([looks_of(ground_matrix(name)[SEEN], lit) for name in names])

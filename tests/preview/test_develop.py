@@ -11,10 +11,19 @@ from palette.eyes import Eye
 from palette.light import BLACKLIGHT, DAYLIGHT
 from palette.light_words import parse_light
 from palette.preview import Glare, Grain, Materials, Preview, Style, draw_change, draw_split
-from palette.preview.develop import PLAIN, decode_image, develop, encode_linear
+from palette.preview.develop import (
+    LIT,
+    PLAIN,
+    by_day,
+    decode_image,
+    develop,
+    encode_linear,
+    usual_style,
+)
 from palette.preview.glare import add_glare, glare_rings
 from palette.preview.grain import grain_field
 from palette.preview.materials import materials_linear
+from palette.preview.relief import Relief, relief_field
 
 
 def lamp_in_the_dark(size=400):
@@ -147,3 +156,31 @@ def test_an_eye_is_part_of_a_style(canyon_outcome):
         return float(np.abs(linear[..., 0] - linear[..., 1]).mean())
 
     assert apart(seen) < 0.6 * apart(usual)
+
+
+def test_relief_shades_edges_and_leaves_fields_alone():
+    boards = np.zeros((300, 400), np.float32)
+    boards[60:240, 80:320] = 1
+    field = relief_field(Relief(edge_mm=9.0), boards, 3.0)
+    # Light from above: the upper edge is brighter than the lower one; three edge widths in, nothing.
+    assert field[61, 200] > field[238, 200]
+    assert field[238, 200] < 0.8
+    assert field[90:210, 110:290] == pytest.approx(1.0, abs=0.01)
+    assert np.all(field[boards == 0] == 1)
+
+
+def test_by_day_fields_stay_exact_and_in_the_dark_they_live():
+    by_light = {light.kind: usual_style(light) for light in (DAYLIGHT, BLACKLIGHT)}
+    assert by_light["daylight"].glare is by_light["daylight"].grain is by_light["daylight"].lamps is None
+    assert by_light["blacklight"].glare is not None
+    image = np.full((200, 300, 3), (255, 0, 112), np.uint8)
+    shown = develop(image, 5.0, by_light["blacklight"], boards=np.ones((200, 300), np.float32))
+    # Even where a channel is at the screen's limit, brushwork and fall-off show and hue stays.
+    assert shown[..., 0].std() > 2
+    middle = decode_image(shown[90:110, 60:90]).mean(axis=(0, 1))
+    assert middle[2] / middle[0] == pytest.approx(decode_image(image)[0, 0, 2], rel=0.03)
+
+
+def test_by_day_lamps_and_glare_are_drowned_and_asked_grain_stays():
+    assert by_day(LIT).glare is by_day(LIT).lamps is by_day(LIT).grain is None
+    assert by_day(Style(grain=Grain(seed=3))).grain == Grain(seed=3)
