@@ -23,8 +23,9 @@ _MAP_PX = 2400  # longer side of the flat paint map that is laid into the photo
 _BLACK = 0.035  # reflectance of matt black joints, common practice
 _TRIM = 0.8
 _ROOM_AT_NIGHT = 0.02  # what stray lamp light leaves of the room, by eye
+_GLOW = 0.8  # exposure of the glow, so that its strongest colours keep their texture
 _SPILL = np.array([0.30, 0.04, 0.95])  # violet of a blacklight lamp's visible spill, by eye
-_SHOULDER = 0.8  # linear, where bright paint begins to be held back
+_SHOULDER = 0.55  # linear, where bright paint begins to be held back
 
 
 def repaint_photo(
@@ -72,7 +73,7 @@ def repaint_photo(
         # Lamps light the wall anew: the photo's slow shading goes, its texture stays.
         smooth = cv2.GaussianBlur(shade, (0, 0), 0.03 * max(shade.shape))
         texture = np.clip(shade / np.maximum(smooth, 1e-3), 0.6, 1.4)
-        painted = laid * texture[..., None]
+        painted = laid * (_GLOW * texture[..., None])
         grey = linear.mean(axis=2, keepdims=True)
         scene = (_ROOM_AT_NIGHT * grey * _SPILL * 3.0).astype(np.float32)
     whole = scene * (1 - mask) + _held_back(painted) * mask
@@ -112,8 +113,8 @@ def _flat_map(
         cv2.fillPoly(flat, points, tuple(value.tolist()), cv2.LINE_AA, 4)
 
     for feature in panel.features:
-        light_board = _TRIM if day else 0.01
-        fill(feature.outline, light_board if feature.role == "trim" else 0.0)
+        board = _TRIM if day else 0.02 * _SPILL
+        fill(feature.outline, board if feature.role == "trim" else 0.0)
     for section in panel.sections:
         fill(section.outline, np.maximum(listed[place[scheme.paint_of[section.id]]], 0.0))
     return flat, per_mm
@@ -167,6 +168,8 @@ def _held_back(linear: NDArray[np.float32]) -> NDArray[np.float32]:
     """
     top = np.maximum(linear.max(axis=2, keepdims=True), 1e-6)
     room = 1.0 - _SHOULDER
-    bent = np.where(top > _SHOULDER, _SHOULDER + room * np.tanh((top - _SHOULDER) / room), top)
+    over = np.maximum(top - _SHOULDER, 0.0) / room
+    # Slow enough that brush strokes still show in paint twice as bright as white.
+    bent = np.minimum(top, _SHOULDER) + room * over / (1.0 + over)
     held: NDArray[np.float32] = (linear * (bent / top)).astype(np.float32)
     return held
