@@ -12,24 +12,17 @@ from palette.coat_table import CoatTable, tabulate_coats
 from palette.coating import coating_notes, looks_of, surfaces_of
 from palette.colour import Array, difference, lab_of_xyz
 from palette.light import Light, light_unit, spectrum_of, white_of
+from palette.likeness import likeness_sentence, look_alike
 from palette.paint import Paint
 from palette.paint_parameters import parameters_to_table
 
 __all__ = [
-    "ALIKE_BELOW",
-    "APART_FROM",
     "CoatAdvice",
     "LookalikePair",
     "SwatchStudy",
     "study_paints",
     "study_to_dict",
 ]
-
-ALIKE_BELOW = 10.0
-"""CIEDE2000 under which two paints pass for one on a wall; common practice, for a shelf's overview."""
-
-APART_FROM = 20.0
-"""CIEDE2000 from which nobody takes one paint for the other, likewise."""
 
 # Blotches: an evening's brushwork varies by a fifth; a soft-edged patch is noticed from about
 # 3 CIEDE2000, and one coat more is not seen below 1 (both from memory).
@@ -45,25 +38,18 @@ _CARD_GROUNDS = ("white", "wood", "black")
 class LookalikePair:
     """Two paints that look alike under at least one light.
 
-    `differences` holds CIEDE2000 by light, in the order of the study's lights.
+    `differences` holds CIEDE2000 by light, in the order of the study's lights, `alike` whether
+    they pass for one there (see `palette.likeness`).
     """
 
     a: str
     b: str
     differences: tuple[tuple[str, float], ...]
+    alike: tuple[tuple[str, bool], ...]
 
     def sentence(self) -> str:
-        """Return the pair in words, like "far apart under D65, twins under led-395"."""
-        twins = [light for light, value in self.differences if value < ALIKE_BELOW]
-        apart = [light for light, value in self.differences if value >= APART_FROM]
-        close = [light for light, value in self.differences if ALIKE_BELOW <= value < APART_FROM]
-        parts = []
-        if apart:
-            parts.append(f"far apart under {_listed(apart)}")
-        if close:
-            parts.append(f"close under {_listed(close)}")
-        parts.append(f"twins under {_listed(twins)}")
-        return f"{self.a} and {self.b}: {', '.join(parts)}"
+        """Return the pair in words, like "moss and fern: far apart under D65, twins under led-395"."""
+        return likeness_sentence(self.a, self.b, dict(self.alike))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,21 +122,25 @@ def study_paints(paints: Sequence[Paint], lights: Sequence[Light]) -> SwatchStud
 
 
 def _lookalikes(appearance: Appearance) -> tuple[LookalikePair, ...]:
-    tables = [appearance.differences(light) for light in appearance.lights]
-    weakest = np.min(tables, axis=0)
+    tables = {light: appearance.differences(light) for light in appearance.lights}
+    alike = {
+        light: look_alike(appearance.lab[:, column], tables[light])
+        for column, light in enumerate(appearance.lights)
+    }
+    weakest = np.min([tables[light] for light in appearance.lights], axis=0)
+    somewhere = np.any([alike[light] for light in appearance.lights], axis=0)
     pairs = [
         (float(weakest[p, q]), p, q)
         for p in range(len(appearance.paints))
         for q in range(p + 1, len(appearance.paints))
-        if weakest[p, q] < ALIKE_BELOW
+        if somewhere[p, q]
     ]
     return tuple(
         LookalikePair(
             a=appearance.paints[p],
             b=appearance.paints[q],
-            differences=tuple(
-                (light, float(table[p, q])) for light, table in zip(appearance.lights, tables, strict=True)
-            ),
+            differences=tuple((light, float(tables[light][p, q])) for light in appearance.lights),
+            alike=tuple((light, bool(alike[light][p, q])) for light in appearance.lights),
         )
         for _, p, q in sorted(pairs)
     )
@@ -223,7 +213,12 @@ def study_to_dict(study: SwatchStudy) -> dict[str, object]:
             for k, light in enumerate(study.lights)
         ],
         "lookalikes": [
-            {"paints": [pair.a, pair.b], "differences": dict(pair.differences), "sentence": pair.sentence()}
+            {
+                "paints": [pair.a, pair.b],
+                "differences": dict(pair.differences),
+                "alike_under": [light for light, same in pair.alike if same],
+                "sentence": pair.sentence(),
+            }
             for pair in study.lookalikes
         ],
         "brightest_first": {light: list(order) for light, order in study.brightest_first},
@@ -248,7 +243,3 @@ def study_to_dict(study: SwatchStudy) -> dict[str, object]:
 def _unit(light: Light) -> float:
     """Return the Y, for each unit the scale of `study_to_dict` has, of a light's white."""
     return 1.0 if light.kind == "daylight" else light_unit(light) / float(spectrum_of(light).sum())
-
-
-def _listed(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -1,5 +1,8 @@
 """What a swatch card says: look-alikes, order of brightness, coats worth painting."""
 
+from itertools import combinations
+from types import SimpleNamespace
+
 import colour
 import numpy as np
 import pytest
@@ -10,7 +13,8 @@ from palette.light import BLACKLIGHT, DAYLIGHT
 from palette.light_words import parse_light
 from palette.paint import Paint
 from palette.preview import draw_swatch_card
-from palette.swatch_study import ALIKE_BELOW, APART_FROM, study_paints, study_to_dict
+from palette.rules.clash import Clash
+from palette.swatch_study import study_paints, study_to_dict
 
 pytestmark = pytest.mark.filterwarnings("ignore")
 
@@ -45,7 +49,23 @@ def test_differences_are_ciede2000(twins):
     for column, light in enumerate(("daylight", "blacklight")):
         known = colour.delta_E(*twins.appearance.lab[:2, column], method="CIE 2000")
         assert told[light] == pytest.approx(float(known), abs=1e-6)
-    assert told["blacklight"] < ALIKE_BELOW < APART_FROM < told["daylight"]
+    assert told["blacklight"] < 20 <= told["daylight"]
+
+
+def test_the_card_calls_alike_what_the_clash_rule_forbids(generic):
+    # The rule judges pairs by its own default keys; a card of the same paints must agree pair by pair.
+    survey = SimpleNamespace(appearance=generic.appearance)
+    for light in generic.appearance.lights:
+        allowed = Clash(lights=(light,)).allowed_pairs(survey)
+        told = {frozenset((p.a, p.b)) for p in generic.lookalikes if dict(p.alike)[light]}
+        names = generic.appearance.paints
+        forbidden = {
+            frozenset((names[p], names[q]))
+            for p, q in combinations(range(len(names)), 2)
+            if not allowed[p, q]
+        }
+        assert told == forbidden
+    assert any(min(dict(pair.differences).values()) > 20 for pair in generic.lookalikes)
 
 
 def test_brightness_is_by_luminance(twins):

@@ -92,7 +92,7 @@ def _print_looks(study: palette.SwatchStudy) -> None:
 def _print_findings(study: palette.SwatchStudy) -> None:
     if study.lookalikes:
         tell("Look-alikes:", *(f"  {pair.sentence()}." for pair in study.lookalikes))
-    else:
+    elif len(study.paints) > 1:
         tell("No two paints look alike under any of these lights.")
     rows = [
         (

@@ -11,7 +11,7 @@ from palette.colour import Array
 from palette.light import Light
 from palette.preview.canvas import Canvas, Colour, Preview
 from palette.preview.tone import screen_colours
-from palette.swatch_study import ALIKE_BELOW, APART_FROM, SwatchStudy
+from palette.swatch_study import SwatchStudy
 
 __all__ = ["draw_swatch_card"]
 
@@ -29,7 +29,8 @@ _RULE: Colour = (206, 202, 194)
 _NIGHT: Colour = (9, 8, 13)
 _DAY: Colour = (226, 224, 218)
 _TWINS: Colour = (196, 30, 58)
-_CLOSE: Colour = (238, 176, 84)
+_APART: Colour = (232, 229, 222)
+_WHITE: Colour = (255, 255, 255)
 _MOST_SENTENCES = 10
 
 
@@ -197,6 +198,8 @@ def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> Non
     size = _fitting(canvas, title, plan.matrix_side, _TEXT)
     canvas.write(title, (x, y - 4.0), _INK, height_mm=size, anchor="lm")
     table: Array = study.appearance.differences(light)
+    alike = {names for pair in study.lookalikes if dict(pair.alike)[light]
+             for names in ((pair.a, pair.b), (pair.b, pair.a))}  # fmt: skip
     count = len(study.paints)
     for p in range(count):
         centre = (p + 1.5) * _CELL
@@ -207,18 +210,11 @@ def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> Non
                 continue
             value = float(table[p, q])
             left, upper = x + (q + 1) * _CELL, y + (p + 1) * _CELL
-            colour, ink = _shade(value)
+            twins = (study.paints[p].id, study.paints[q].id) in alike
+            colour, ink = (_TWINS, _WHITE) if twins else (_APART, _QUIET)
             canvas.fill(box(left + 0.2, upper + 0.2, left + _CELL - 0.2, upper + _CELL - 0.2), colour)
             at = (left + _CELL / 2, upper + _CELL / 2)
             canvas.write(f"{value:.0f}", at, ink, height_mm=_SMALL)
-
-
-def _shade(value: float) -> tuple[Colour, Colour]:
-    if value < ALIKE_BELOW:
-        return _TWINS, (255, 255, 255)
-    if value < APART_FROM:
-        return _CLOSE, _INK
-    return (232, 229, 222), _QUIET
 
 
 def _words(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:

@@ -14,6 +14,12 @@ from palette.colour import Array, chroma_and_hue, hue_distance
 from palette.demands import Breach, Demand, PairTable, Strength
 from palette.errors import InputError
 from palette.eyes import parse_eye
+from palette.likeness import (
+    DEFAULT_MIN_CHROMA,
+    DEFAULT_MIN_DIFFERENCE,
+    DEFAULT_MIN_HUE_ANGLE,
+    too_near_in_hue,
+)
 from palette.rules.ladder import Ladder, falling_below
 from palette.rules.naming import unknown_names
 from palette.rules.option import angle_or_off, must_or_prefer, names, number, number_or_off, option
@@ -21,18 +27,6 @@ from palette.scheme import Scheme
 from palette.survey import Survey
 
 __all__ = ["DEFAULT_MIN_CHROMA", "DEFAULT_MIN_DIFFERENCE", "DEFAULT_MIN_HUE_ANGLE", "Clash"]
-
-DEFAULT_MIN_DIFFERENCE = 20.0
-"""CIEDE2000. Judgement, not a standard: one unit is a just visible step between large samples
-side by side, and we ask for twenty of them, which is about where large fields still read apart at
-walk-through distance in dim light, across a black gap."""
-
-DEFAULT_MIN_HUE_ANGLE = 15.0
-"""Degrees. Judgement: two strong paints closer in hue than this read as one paint in two coats,
-however their lightness differs. The hue circle holds 24 such steps."""
-
-DEFAULT_MIN_CHROMA = 25.0
-"""Below it a paint reads as grey, white or black, and its hue angle says little. Judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +93,10 @@ class Clash:
                 allowed &= seen.weakest_differences(lights) >= self.min_difference
         if self.min_hue_angle is not None:
             for light in lights:
-                chroma, hue = chroma_and_hue(appearance.lab[:, appearance.light_index(light)])
-                strong = chroma > self.min_chroma
-                near = hue_distance(hue[:, None], hue[None, :]) < self.min_hue_angle
-                allowed &= ~(strong[:, None] & strong[None, :] & near)
+                lab = appearance.lab[:, appearance.light_index(light)]
+                allowed &= ~too_near_in_hue(
+                    lab, min_hue_angle=self.min_hue_angle, min_chroma=self.min_chroma
+                )
         return allowed
 
     def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
