@@ -9,7 +9,14 @@ import typer
 
 import palette
 from palette.cli.reasons import show_reasons
-from palette.cli.showing import console, describe_proof, print_json, print_table, tell
+from palette.cli.showing import (
+    console,
+    describe_proof,
+    print_json,
+    print_table,
+    tell,
+    tell_paint_notes,
+)
 from palette.errors import InputError, NoScheme
 
 __all__ = ["register"]
@@ -58,6 +65,7 @@ def assign(
     Example: `palette assign examples/canyon/brief.toml --out canyon-out --alternatives 4`
     """
     wanted = palette.read_brief(brief)
+    tell_paint_notes(wanted.paints)
     if seconds is not None and seconds <= 0:
         raise InputError("--seconds", f"{seconds:g} is no time to search in", "write a number above 0")
     limits = palette.Limits(seconds=seconds)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 import palette
-from palette.cli.showing import print_json, print_table, tell
+from palette.cli.showing import print_json, print_table, tell, tell_paint_notes
 
 __all__ = ["register"]
 
@@ -62,12 +61,11 @@ def paints(
     study = palette.study_paints(shelf, lights)
     if card is not None:
         written = palette.save_preview(palette.draw_swatch_card(study, width_px=width), card)
+    tell_paint_notes(study.paints)
     if json:
         document = palette.study_to_dict(study)
         print_json({**document, "card": str(written)} if card is not None else document)
         return
-    for note in study.notes:
-        sys.stderr.write(f"{note}\n")
     _print_looks(study)
     _print_findings(study)
     if card is not None:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 import palette
-from palette.cli.showing import print_json, tell
+from palette.cli.showing import print_json, tell, tell_paint_notes
 
 __all__ = ["register"]
 
@@ -66,6 +66,7 @@ def preview(
     Example: `palette preview examples/canyon/brief.toml canyon-out/scheme.json --light blacklight`
     """
     outcome = palette.judge(palette.read_brief(brief), palette.read_scheme(scheme))
+    tell_paint_notes(outcome.brief.paints)
     style = _style(flat, grain, trim, eye, None if lamps is None else _lit(lamps, outcome.brief.panel))
     out = out or Path(f"{light}.png")
     if light == "change":

@@ -7,12 +7,12 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
+import palette
+
 if TYPE_CHECKING:
     from rich.console import Console
 
-    import palette
-
-__all__ = ["console", "describe_proof", "print_json", "print_table", "tell"]
+__all__ = ["console", "describe_proof", "print_json", "print_table", "tell", "tell_paint_notes"]
 
 
 def console() -> Console:
@@ -47,6 +47,13 @@ def print_table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
     console().print(table)
+
+
+def tell_paint_notes(paints: Iterable[palette.Paint]) -> None:
+    """Say on standard error, a sentence each, what was changed or missed in reading paints."""
+    for paint in paints:
+        for note in palette.coating_notes(paint):
+            sys.stderr.write(f"{note}\n")
 
 
 def describe_proof(proof: palette.Proof) -> list[str]:
