@@ -78,13 +78,8 @@ class HeadLine:
         sitting = self._tab.sitting
         _named(self._undo, "Undo", sitting.history.undoable)
         _named(self._redo, "Redo", sitting.history.redoable)
-        if not sitting.begun:
-            said = ""
-        elif sitting.saving:
-            said = "Saving"
-        else:
-            said = "Not saved" if sitting.saved or sitting.outside else "Saved"
-        self._saved.set_text(said)
+        kept = "Not saved" if sitting.saved or sitting.outside else "Saved"
+        self._saved.set_text(kept if sitting.begun else "")
         if "saved" in changed:
             self._warn()
 

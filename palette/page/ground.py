@@ -14,6 +14,8 @@ from palette.errors import InputError
 from palette.page.folder import BRIEF, MEMORY, SCHEME
 from palette.page.history import Files
 
+_PHOTOS = (".jpg", ".jpeg", ".heic", ".heif", ".webp")
+
 __all__ = ["Ground", "Scratch", "complete", "files_key", "verdict_of"]
 
 
@@ -33,7 +35,8 @@ def files_key(files: Files) -> str:
     """Return a short name for everything in a project but its scheme and the page's memory."""
     digest = hashlib.blake2b(digest_size=12)
     for name in sorted(files):
-        if name not in (SCHEME, MEMORY):
+        # A photo is no part of what the files mean: the drawing read from it is.
+        if name not in (SCHEME, MEMORY) and not name.lower().endswith(_PHOTOS):
             digest.update(f"{name}:{len(files[name])}:".encode() + files[name])
     return digest.hexdigest()
 

@@ -29,6 +29,7 @@ class PanelColumn:
     def __init__(self, tab: Tab) -> None:
         self._tab = tab
         self._drawn: object = None
+        self._names = False
         self._lights: tuple[str, ...] = ()
         with ui.element("aside").classes("column-panel") as self.box:
             self.box.props.update({"aria-label": "The panel", "id": "panel"})
@@ -62,10 +63,11 @@ class PanelColumn:
     def _draw(self) -> None:
         ground = self._tab.sitting.ground
         assert ground is not None
-        drawn = (panel_mark(ground.survey.panel), ground.survey.appearance.paints)
+        names = self._tab.view.names
+        drawn = (panel_mark(ground.survey.panel), ground.survey.appearance.paints, names)
         if drawn != self._drawn:
-            self.stage.draw(ground)
-            self._drawn = drawn
+            self.stage.draw(ground, names=names)
+            self._drawn, self._names = drawn, names
         lights = tuple(light.id for light in ground.brief.lights)
         if lights != self._lights:
             self._lights = lights
@@ -83,9 +85,6 @@ class PanelColumn:
         self.stage.show_looks(*self._tab.looks())
         photo = square_photo(self._tab.sitting.files)[0] if self._tab.view.on_photo else ""
         self.stage.show_photo(photo)
-        self.stage.box.classes(
-            add="names" if self._tab.view.names else "", remove="" if self._tab.view.names else "names"
-        )
 
     def _show_scheme(self) -> None:
         sitting = self._tab.sitting
@@ -97,6 +96,9 @@ class PanelColumn:
 
     def _show_view(self) -> None:
         if self._tab.sitting.ground is not None:
+            if self._drawn is not None and self._tab.view.names != self._names:
+                self._draw()
+                self._show_scheme()
             self._show_looks()
             self.stage.show_marks(self._tab.sitting.verdict, self._tab.view.chosen, self._tab.reasons())
             self.box.classes(add="choosing") if self._tab.view.chosen else self.box.classes(

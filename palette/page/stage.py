@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from typing import Any
 
 from nicegui import ui
 from nicegui.element import Element
@@ -30,7 +29,7 @@ from palette.page.ground import Ground
 
 __all__ = ["Stage"]
 
-_ARROWS = {"ArrowLeft": (-1, 0), "ArrowRight": (1, 0), "ArrowUp": (0, -1), "ArrowDown": (0, 1)}
+_ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 
 
 _NOTHING = "data:image/gif;base64,R0lGODlhAQABAAAAACH5BAEKAAEALAAAAAABAAEAAAICTAEAOw=="
@@ -55,6 +54,7 @@ class Stage:
         self._paint_class: dict[str, str] = {}
         self._marks: dict[str, Element] = {}
         self._current = ""
+        self._names = False
         self.box = ui.element("div").classes("stage")
         self._first: Element | None = None
         self._second: Element | None = None
@@ -64,8 +64,9 @@ class Stage:
 
     # -- the drawing itself ------------------------------------------------------------------
 
-    def draw(self, ground: Ground) -> None:
-        """Draw another panel."""
+    def draw(self, ground: Ground, *, names: bool) -> None:
+        """Draw another panel, with the sections' names on it or their numbers alone."""
+        self._names = names
         panel = ground.survey.panel
         self._groups, self._marks, self._painted = {}, {}, {}
         self._spots = spots_of(panel)
@@ -86,6 +87,12 @@ class Stage:
                 )
                 with ui.element("g") as wall:
                     wall.props["id"] = "wall"
+                    # Once for all sections: with some on each, the browser would go through
+                    # thousands of them with every stroke.
+                    for key in ("enter", "space"):
+                        wall.on(f"keydown.{key}.prevent", lambda: self._choose(self._current), args=[])
+                    for key in ("left", "right", "up", "down"):
+                        wall.on(f"keydown.{key}.prevent", partial(self._walk, key), args=[])
                     self._draw_wall(panel)
             self._splitter = ui.splitter(value=50, on_change=self._tell_divider).classes("layer halves")
             with self._splitter.separator:
@@ -132,14 +139,10 @@ class Stage:
                 group.props.update({"role": "button", "tabindex": "-1", "data-section": str(number)})
                 ui.element("path").props["d"] = path_of(section.outline)
                 self._write(str(number), spot.x, spot.y, spot.height, "number")
-                for line, text in enumerate(spot.lines):
+                for line, text in enumerate(spot.lines if self._names else ()):
                     down = spot.height * 0.75 + (line + 0.5) * spot.name_height * 1.15
                     self._write(text, spot.x, spot.y + down - spot.height * 0.2, spot.name_height, "name")
             group.on("click", lambda section=section.id: self._choose(section), args=[])
-            for key in ("enter", "space"):
-                group.on(f"keydown.{key}.prevent", lambda s=section.id: self._choose(s), args=[])
-            for key in ("left", "right", "up", "down"):
-                group.on(f"keydown.{key}.prevent", lambda event: self._walk(event.args), args=["key"])
             self._groups[section.id] = group
         if self._current:
             self._groups[self._current].props["tabindex"] = "0"
@@ -232,9 +235,9 @@ class Stage:
             return ""
         return str(next(iter(group)).props["d"])
 
-    def _walk(self, event: dict[str, Any]) -> None:
+    def _walk(self, key: str) -> None:
         """Move the focus to the nearest section in the direction of an arrow key."""
-        following = nearest_in_direction(self._spots, self._current, _ARROWS[event["key"]])
+        following = nearest_in_direction(self._spots, self._current, _ARROWS[key])
         if following is not None:
             self.focus(following)
 

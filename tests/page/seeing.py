@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import time
+
 from axe_playwright_python.sync_playwright import Axe
 
 
@@ -34,8 +37,14 @@ def wait_for_verdict(page, start):
     )
 
 
-def wait_until_saved(page):
-    page.wait_for_function("document.querySelector('.saved').textContent === 'Saved'")
+def wait_until_saved(server, what):
+    """Wait until the scheme on disk says what it should."""
+    for _ in range(100):
+        path = server.folder / "scheme.json"
+        if path.exists() and what(json.loads(path.read_text())["paint_of"]):
+            return
+        time.sleep(0.05)
+    raise AssertionError("it was not saved")
 
 
 def fill_of(page, number):

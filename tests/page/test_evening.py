@@ -76,7 +76,8 @@ def test_from_the_demo_to_the_download(serve, visit, keep_picture):
     press(page, "Close")
 
     # Take it along.
-    wait_until_saved(page)
+    wait_until_saved(server, lambda paint_of: len(paint_of) == 18)
+    page.wait_for_timeout(500)
     with page.expect_download() as download:
         press(page, "The whole project in one zip")
     with zipfile.ZipFile(download.value.path()) as archive:
@@ -97,11 +98,12 @@ def test_the_zip_brings_the_evening_back(serve, visit, painted, tmp_path):
     with first.expect_download() as download:
         press(first, "The whole project in one zip")
     download.value.save_as(tmp_path / "wall.zip")
-    other = visit(serve(tmp_path / "other"))
+    there = serve(tmp_path / "other")
+    other = visit(there)
     drop(other, "Drop a drawing here", tmp_path / "wall.zip")
     other.wait_for_selector(".section")
     assert verdict(other) == verdict(first)
-    wait_until_saved(other)
+    wait_until_saved(there, lambda paint_of: len(paint_of) == 18)
     assert (tmp_path / "other" / "wall.svg").read_bytes() == (painted / "wall.svg").read_bytes()
 
 
@@ -128,7 +130,8 @@ def test_a_crash_loses_nothing_that_was_saved_and_the_evening_goes_on(serve, vis
     page.locator(".offer").last.click()
     page.wait_for_function("document.querySelectorAll('.offer')[7].ariaPressed === 'true'")
     told = verdict(page)
-    wait_until_saved(page)
+    paint = page.locator(".offer-name").last.inner_text()
+    wait_until_saved(server, lambda paint_of: list(paint_of.values())[2] == paint)
     server.process.kill()
     server.process.wait()
     again = visit(serve(server.folder))
@@ -163,7 +166,9 @@ def test_two_tabs_stay_in_step_and_another_program_is_not_written_over(serve, vi
     two.wait_for_function(
         "told => document.querySelector('.verdict-words').textContent === told", arg=verdict(one)
     )
-    wait_until_saved(one)
+    paint = one.locator(".offer-name").nth(4).inner_text()
+    wait_until_saved(server, lambda paint_of: next(iter(paint_of.values())) == paint)
+    one.wait_for_timeout(300)
     scheme = json.loads((server.folder / "scheme.json").read_text())
     scheme["paint_of"] = dict.fromkeys(scheme["paint_of"], "brick red")
     (server.folder / "scheme.json").write_text(json.dumps(scheme))
