@@ -55,9 +55,10 @@ def sharpen(standing: Standing, aim: Aim) -> Level | None:
         standing.tell("contrast, by branching")
         bound, proven = best_by_regret(standing, allowed, gains, bound)
     if not proven:
-        improve_in_windows(standing, allowed, gains)
+        # The bound first: the windows take all the time there is.
         centres = np.array([s.outline.centroid.coords[0] for s in standing.survey.panel.sections])
         bound = min(bound, bound_by_blocks(allowed, gains, centres, standing.clock))
+        improve_in_windows(standing, allowed, gains)
     value = model.contrast(standing.best)
     assert value >= start - 1e-9
     length = float(model.borders.sum())
