@@ -99,7 +99,8 @@ def _middle(reading: PhotoReading, section: str) -> Array:
 
     outline = reading.panel.section(section).outline
     centre = shapely.get_coordinates(shapely.maximum_inscribed_circle(outline, tolerance=4.0))[0]
-    return apply_homography(reading.squared.to_photo, centre[None])[0]
+    middle: Array = apply_homography(reading.squared.to_photo, centre[None])[0]
+    return middle
 
 
 def _link(
@@ -148,7 +149,8 @@ def _on_border(reading: PhotoReading, clash: PhotoClash) -> Array:
     contact = next(c for c in reading.adjacency.neighbours if (c.a, c.b) == (clash.a, clash.b))
     longest = max(shapely.get_parts(contact.mid_line), key=lambda part: part.length)
     middle = shapely.get_coordinates(longest.interpolate(0.5, normalized=True))
-    return apply_homography(reading.squared.to_photo, middle)[0]
+    place: Array = apply_homography(reading.squared.to_photo, middle)[0]
+    return place
 
 
 def _stroke(pen: ImageDraw, points: Array, colour: tuple[int, int, int], width: float) -> None:

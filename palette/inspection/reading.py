@@ -210,7 +210,7 @@ def _lay_over(
         )
         raise InputError(layout.source, what, "give the layout of this panel, or correct --size")
     masks = [
-        _raster(np.asarray(section.outline.exterior.coords) * scale / squared.mm_per_px, squared)
+        _raster(np.asarray(section.outline.exterior.coords, float) * scale / squared.mm_per_px, squared)
         for section in layout.sections
     ]
     snapped = snap_to_layout(fields, masks, layout.ids)
@@ -244,12 +244,13 @@ def _corrections(marks: Marks, squared: SquaredPhoto, photo: Photo) -> list[Corr
             found.append(Correction(name=mark.name, where=mark.where, mask=_raster(placed, squared)))
     if marks.labels is not None:
         rows, columns = np.indices(squared.pixels.shape[:2])
-        centres = np.column_stack([columns.ravel() + 0.5, rows.ravel() + 0.5]) * squared.mm_per_px
+        grid = np.column_stack([columns.ravel() + 0.5, rows.ravel() + 0.5])
+        centres: Array = grid * squared.mm_per_px
         x, y = np.floor(apply_homography(squared.to_photo, centres)).astype(int).T
         inside = (x >= 0) & (y >= 0) & (x < photo.width_px) & (y < photo.height_px)
-        labels = np.zeros(len(x), np.int32)
-        labels[inside] = marks.labels[y[inside], x[inside]]
-        labels = labels.reshape(squared.pixels.shape[:2])
+        flat = np.zeros(len(x), np.int32)
+        flat[inside] = marks.labels[y[inside], x[inside]]
+        labels = flat.reshape(squared.pixels.shape[:2])
         for number, name in enumerate(marks.label_names, 1):
             where = f"label image, value {name}"
             found.append(Correction(name="", where=where, mask=labels == number))

@@ -27,8 +27,8 @@ def differences_beyond_screen(appearance: Appearance, light: str) -> Array:
     column = appearance.light_index(light)
     table = appearance.differences(light)
     linear = linear_srgb_of_xyz(appearance.xyz[:, column])
-    at_limit = (np.abs(linear) < _EXACT) | (np.abs(linear - 1.0) < _EXACT)
-    touched = at_limit.any(axis=1)
+    from_limit = np.minimum(np.abs(linear), np.abs(linear - 1.0)).reshape(-1, 3)
+    touched = np.asarray(from_limit.min(axis=1) < _EXACT)
     likely = lab_of_xyz(np.array([_likely(row) for row in linear]).reshape(-1, 3) @ XYZ_OF_LINEAR.T)
     beyond = difference(likely[:, None], likely[None, :])
     either = touched[:, None] | touched[None, :]

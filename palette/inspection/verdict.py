@@ -130,7 +130,8 @@ def _set_apart_possible(
     tables = {
         light: differences_beyond_screen(reading.appearance, light) for light in reading.appearance.lights
     }
-    sure, possible = [], []
+    sure: list[PhotoClash] = []
+    possible: list[PhotoClash] = []
     for clash in clashes:
         p, q = place[paint[clash.a] or ""], place[paint[clash.b] or ""]
         apart = p != q and tables[clash.light][p, q] >= least + _SURELY_APART

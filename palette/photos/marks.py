@@ -132,7 +132,7 @@ def _shapes_of_svg(path: Path, photo: Photo) -> tuple[Mark, ...]:
     faults: list[InputError] = []
     for number, element in enumerate((e for e in drawn.elements() if isinstance(e, Shape)), 1):
         known = element.values.get("id") if isinstance(element.values, dict) else None
-        name = titles.get(known, known or "")
+        name = str(titles.get(known) or known or "")
         where = f'{path.name}, shape "{name}"' if name else f"{path.name}, shape {number}"
         if isinstance(element, (Circle, Ellipse)):
             points = np.array([[element.cx, element.cy]], float)

@@ -14,7 +14,7 @@ from palette.errors import InputError
 from palette.tracing.photo import Photo
 
 if TYPE_CHECKING:
-    from PIL.Image import Image
+    from PIL.Image import Exif, Image
 
 __all__ = ["MOST_MEGAPIXELS", "parse_corners", "read_photo"]
 
@@ -106,7 +106,7 @@ def _as_rgb(picture: Image) -> Image:
     return picture.convert("RGB")
 
 
-def _in_srgb(picture: Image, profile: bytes | None, *, exif: Image.Exif) -> Image:
+def _in_srgb(picture: Image, profile: bytes | None, *, exif: Exif) -> Image:
     """Return a picture taken from its own colour space to sRGB; phones use a wider one."""
     import io
 

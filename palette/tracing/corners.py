@@ -50,7 +50,8 @@ def find_corners(photo: Photo, *, size_mm: tuple[float, float] | None = None) ->
     import cv2
 
     shrink = min(1.0, _LOOKED_AT_PX / max(photo.pixels.shape[:2]))
-    small = cv2.resize(photo.pixels, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
+    size = (round(photo.pixels.shape[1] * shrink), round(photo.pixels.shape[0] * shrink))
+    small = np.asarray(cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA), np.uint8)
     scale = np.array([photo.width_px / small.shape[1], photo.height_px / small.shape[0]])
     hull = _hull_of_fields(small)
     if hull is None:
@@ -252,25 +253,29 @@ def _find_edge(
     rise = np.where(dark, step, np.minimum(step, 0.0))
     first = margin - reach  # the row of `rise` at the hull's line
     far = rise.shape[0]
-    place = np.arange(_BLOCKS)
-    best: tuple[float, float, float] | None = None
     slope = max(2, margin // 2)
-    for start in range(max(0, first - 1), far):
-        for end in range(max(0, start - slope, first - 1), min(far, start + slope + 1)):
-            line = np.round(start + (end - start) * (place + 0.5) / _BLOCKS).astype(int)
-            along = rise[line, place]
-            share = float(np.mean(along > 0.5 * _STEP))
-            strength = float(np.median(along))
-            if share < 0.7 or strength < _STEP:
-                continue
-            # Near the sections beats far from them: behind the true edge come shadows and skirtings.
-            out = 0.5 * (start + end) - first
-            if expected is not None and not 0.5 * expected - 2 < out < 1.7 * expected + 2:
-                continue
-            score = share * min(strength, 0.6) - 0.6 * out / margin
-            if best is None or score > best[0]:
-                best = (score, float(start - first), float(end - first))
-    return None if best is None else (best[1], best[2])
+    ends = np.array(
+        [
+            (start, end)
+            for start in range(max(0, first - 1), far)
+            for end in range(max(0, start - slope, first - 1), min(far, start + slope + 1))
+        ]
+    )
+    share_along = (np.arange(_BLOCKS) + 0.5) / _BLOCKS
+    lines = np.round(ends[:, :1] + (ends[:, 1:] - ends[:, :1]) * share_along).astype(int)
+    along = rise[lines, np.arange(_BLOCKS)]
+    share = np.mean(along > 0.5 * _STEP, axis=1)
+    strength = np.median(along, axis=1)
+    out = ends.mean(axis=1) - first
+    # Near the sections beats far from them: behind the true edge come shadows and skirtings.
+    score = share * np.minimum(strength, 0.6) - 0.6 * out / margin
+    usable = (share >= 0.7) & (strength >= _STEP)
+    if expected is not None:
+        usable &= (out > 0.5 * expected - 2) & (out < 1.7 * expected + 2)
+    if not usable.any():
+        return None
+    best = int(np.argmax(np.where(usable, score, -np.inf)))
+    return float(ends[best, 0] - first), float(ends[best, 1] - first)
 
 
 def _meet(first: Array, second: Array) -> Array:

@@ -127,8 +127,7 @@ def even_out(samples: Samples, groups: Sequence[int] | None = None) -> Array:
     field = np.zeros(terms.shape[1])
     count = int(own.max()) + 1
     for _ in range(12):
-        total = np.bincount(own, weights=weight, minlength=count)
-        total = np.maximum(total, 1e-9)
+        total = np.maximum(np.bincount(own, weights=weight, minlength=count).astype(float), 1e-9)
 
         def less_mean(values: Array, total: Array = total, weight: Array = weight) -> Array:
             return values - (np.bincount(own, weights=weight * values, minlength=count) / total)[own]
@@ -144,7 +143,9 @@ def even_out(samples: Samples, groups: Sequence[int] | None = None) -> Array:
         weight = np.where(readable, 1.0 / (1.0 + (rest / spread) ** 2), 0.0)
     light: Array = terms @ field
     sections = samples.surface > 0
-    return light - (light[sections].mean() if sections.any() else light.mean())
+    middle = float(light[sections].mean() if sections.any() else light.mean())
+    even: Array = light - middle
+    return even
 
 
 def _readable_channel(samples: Samples) -> NDArray[np.int64]:

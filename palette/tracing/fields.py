@@ -207,7 +207,7 @@ def tidy_sections(sections: Labels) -> Labels:
         own = cv2.copyMakeBorder(own, close, close, close, close, cv2.BORDER_CONSTANT, value=0)
         own = cv2.morphologyEx(own, cv2.MORPH_CLOSE, disc)
         own = cv2.morphologyEx(own, cv2.MORPH_OPEN, burr)[close:-close, close:-close]
-        own = _largest_filled(own)
+        own = _largest_filled(np.asarray(own, np.uint8))
         free = (sections[window] == 0) | (sections[window] == number)
         tidy[window][(own > 0) & free] = number
     return tidy
@@ -297,7 +297,8 @@ def _in_reading_order(sections: Labels) -> Labels:
     numbers = numbers[numbers > 0]
     if numbers.size == 0:
         return sections
-    rows, columns = np.indices(sections.shape, sparse=True)
+    rows = np.arange(sections.shape[0])[:, None]
+    columns = np.arange(sections.shape[1])[None, :]
     flat = sections.ravel()
     area = np.bincount(flat).astype(float)
     area[area == 0] = 1

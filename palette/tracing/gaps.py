@@ -96,11 +96,11 @@ def lift_shades(photo: Image) -> Image:
             ]
             level[row, column] = np.percentile(tile, 98)
     # An opening is dark and stays dark: its neighbours say how bright the light is there.
-    level = cv2.dilate(level, np.ones((5, 5), np.uint8))
-    level = cv2.GaussianBlur(level, (0, 0), 1.6, borderType=cv2.BORDER_REPLICATE)
-    gain = np.clip(_LIFTED / np.maximum(level, 1.0), 1.0, _MOST_LIFT).astype(np.float32)
-    gain = cv2.resize(gain, (width, height), interpolation=cv2.INTER_LINEAR)
-    lifted: Image = np.minimum(photo * gain[..., None], 255.0).astype(np.uint8)
+    around = cv2.dilate(level, np.ones((5, 5), np.uint8))
+    smooth = cv2.GaussianBlur(around, (0, 0), 1.6, borderType=cv2.BORDER_REPLICATE)
+    gain = np.clip(_LIFTED / np.maximum(smooth, 1.0), 1.0, _MOST_LIFT).astype(np.float32)
+    everywhere = np.asarray(cv2.resize(gain, (width, height), interpolation=cv2.INTER_LINEAR), np.float32)
+    lifted: Image = np.minimum(photo * everywhere[..., None], 255.0).astype(np.uint8)
     return lifted
 
 

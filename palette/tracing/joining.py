@@ -124,9 +124,10 @@ def _undo_grain(patches: Patches, labels: Labels) -> Labels:
     usual = float(np.median(typical[plain])) if plain.sum() > 2 else float(np.percentile(typical, 75))
     root = np.arange(count)
     for k in np.flatnonzero(alike & (half < _THIN_PX) & (typical < _GRAIN * usual)).tolist():
-        a, b = int(pairs[k]) // count, int(pairs[k]) % count
-        if a and length[k] > 0.6 * 2 * min(figures.reach[a], figures.reach[b]):
-            root[root == root[b]] = root[a]
+        first_patch, second_patch = divmod(int(pairs[k]), count)
+        least = min(figures.reach[first_patch], figures.reach[second_patch])
+        if first_patch and length[k] > 0.6 * 2 * least:
+            root[root == root[second_patch]] = root[first_patch]
     joined: Labels = np.unique(root[labels], return_inverse=True)[1].reshape(labels.shape).astype(np.int32)
     return joined if (labels == 0).any() else joined + 1
 

@@ -120,9 +120,10 @@ def _distance(colours: SectionColours, listed: Array, gains: Array) -> Array:
     along = other - chroma
     across = np.sqrt(np.maximum(step[..., 1] ** 2 + step[..., 2] ** 2 - along**2, 0.0))
     mean = np.sqrt(chroma * other)
-    return np.sqrt(
+    found: Array = np.sqrt(
         step[..., 0] ** 2 + (along / (1 + 0.02 * mean)) ** 2 + (across / (1 + 0.006 * mean)) ** 2
     )
+    return found
 
 
 def _costs(colours: SectionColours, listed: Array, trials: Array, centre: Array, spread: Array) -> Array:

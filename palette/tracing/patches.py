@@ -93,9 +93,10 @@ def _find_cores(flat: NDArray[np.bool_]) -> Labels:
     radius = max(2, round(0.0036 * max(flat.shape)))
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1))
     small = np.ones((3, 3), np.uint8)
-    core = cv2.erode(flat.astype(np.uint8), small)
-    broad = cv2.erode(core, disc)
-    narrow = core & (1 - cv2.dilate(cv2.dilate(broad, disc), small))
+    core = np.asarray(cv2.erode(flat.astype(np.uint8), small), np.uint8)
+    broad = np.asarray(cv2.erode(core, disc), np.uint8)
+    near_broad = np.asarray(cv2.dilate(cv2.dilate(broad, disc), small), np.uint8)
+    narrow = core & (1 - near_broad)
     markers = np.zeros(flat.shape, np.int32)
     last = 1
     for part, smallest in ((broad, 4.0), (narrow, least)):

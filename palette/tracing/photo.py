@@ -35,7 +35,7 @@ class Photo:
     @property
     def shrink(self) -> float:
         """Working pixels per pixel of the photo, 1 or less."""
-        return self.pixels.shape[1] / self.width_px
+        return float(self.pixels.shape[1] / self.width_px)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -178,7 +178,7 @@ def square_photo(
     source = photo.pixels
     excess = float(np.sqrt(area / (width * height)))
     if excess > 1.3:
-        source = cv2.GaussianBlur(source, (0, 0), 0.45 * excess)
+        source = np.asarray(cv2.GaussianBlur(source, (0, 0), 0.45 * excess), np.uint8)
     pixels = cv2.warpPerspective(
         source, move, (width, height),
         flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP, borderMode=cv2.BORDER_REPLICATE,

@@ -202,7 +202,7 @@ def render(
             _grain(texture, sections[k], random)
     for _ in range(faults.drips):
         k = int(random.choice(usable))
-        left, _, right, bottom = sections[k].bounds
+        left, _, right, _bottom = sections[k].bounds
         x = random.uniform(left + 0.3 * (right - left), right - 0.3 * (right - left))
         start = shapely.intersection(sections[k], box(x - 1, 0, x + 1, height)).bounds
         if start:
@@ -245,7 +245,7 @@ def render(
     )
 
 
-def _photograph(lit, light, faults, photo_px, size_mm, random):  # noqa: ANN001, ANN202
+def _photograph(lit, light, faults, photo_px, size_mm, random):
     wide, tall = photo_px
     width, height = size_mm
     fill = 0.74 * min(wide / width, tall / height)

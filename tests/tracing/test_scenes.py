@@ -6,26 +6,37 @@ from scenes import Faults
 from scoring import read_scene, score_scene
 
 DAY = {
-    "courses": dict(kind="courses"),
-    "stones, 2:1": dict(kind="stones", faults=Faults(light_ratio=2.0)),
-    "stones with boards": dict(kind="stones", trim_mm=34, faults=Faults(light_ratio=2.0)),
-    "boards and a hard shadow": dict(
-        kind="courses", trim_mm=30, gap_mm=6, faults=Faults(light_ratio=1.5, shadow=True)
-    ),
-    "gloss, drips, a bent lens": dict(
-        kind="stones", faults=Faults(light_ratio=1.8, gloss=12, drips=6, distortion=0.03)
-    ),
-    "noise, blur, wrong balance": dict(
-        kind="courses", faults=Faults(light_ratio=2.0, noise=2.5, blur_px=1.4, balance=0.15)
-    ),
+    "courses": {"kind": "courses"},
+    "stones, 2:1": {"kind": "stones", "faults": Faults(light_ratio=2.0)},
+    "stones with boards": {"kind": "stones", "trim_mm": 34, "faults": Faults(light_ratio=2.0)},
+    "boards and a hard shadow": {
+        "kind": "courses",
+        "trim_mm": 30,
+        "gap_mm": 6,
+        "faults": Faults(light_ratio=1.5, shadow=True),
+    },
+    "gloss, drips, a bent lens": {
+        "kind": "stones",
+        "faults": Faults(light_ratio=1.8, gloss=12, drips=6, distortion=0.03),
+    },
+    "noise, blur, wrong balance": {
+        "kind": "courses",
+        "faults": Faults(light_ratio=2.0, noise=2.5, blur_px=1.4, balance=0.15),
+    },
 }
 NIGHT = {
-    "stones, 4:1": dict(kind="stones", faults=Faults(light_ratio=4.0, noise=1.5)),
-    "boards that glow": dict(kind="courses", trim_mm=40, gap_mm=6, faults=Faults(light_ratio=4.0)),
-    "boards that do not": dict(kind="stones", trim_mm=34, glowing_trim=False, faults=Faults(light_ratio=3.0)),
-    "noise, drips, a bent lens": dict(
-        kind="stones", faults=Faults(light_ratio=3.0, noise=2.0, drips=5, distortion=-0.03, balance=0.12)
-    ),
+    "stones, 4:1": {"kind": "stones", "faults": Faults(light_ratio=4.0, noise=1.5)},
+    "boards that glow": {"kind": "courses", "trim_mm": 40, "gap_mm": 6, "faults": Faults(light_ratio=4.0)},
+    "boards that do not": {
+        "kind": "stones",
+        "trim_mm": 34,
+        "glowing_trim": False,
+        "faults": Faults(light_ratio=3.0),
+    },
+    "noise, drips, a bent lens": {
+        "kind": "stones",
+        "faults": Faults(light_ratio=3.0, noise=2.0, drips=5, distortion=-0.03, balance=0.12),
+    },
 }
 
 
