@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from palette.errors import InputError
@@ -68,6 +68,10 @@ def assemble_panel(
         A name is used twice, a shape leaves the face, two sections overlap, there are two
         hatches or no section at all.
     """
+    # A length in mm that went through a drawing's px differs in its last bits from the same length
+    # on a tape; to a millionth the forms of one wall are the same numbers.
+    face = replace(face, width_mm=round(face.width_mm, 6), height_mm=round(face.height_mm, 6))
+    drawn = [replace(shape, outline=_round_off(shape.outline)) for shape in drawn]
     found = list(faults)
     sections = [shape for shape in drawn if shape.role == "section"]
     hatches = [shape for shape in drawn if shape.role == "hatch"]
@@ -96,6 +100,13 @@ def assemble_panel(
         label_image=label_image,
         source=face.source,
     )
+
+
+def _round_off(outline: Polygon) -> Polygon:
+    import shapely
+
+    rounded = shapely.transform(outline, lambda points: points.round(6))
+    return rounded if rounded.is_valid else outline
 
 
 def _repeated_names(drawn: Sequence[Drawn], face: Face) -> Iterator[InputError]:

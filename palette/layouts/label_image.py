@@ -2,7 +2,8 @@
 
 Black, 0 and what is fully transparent is the gap between sections. Parts of one colour that
 touch nowhere along a pixel's side are separate sections: fields far apart may well be painted
-alike. The picture's size comes from ``size`` or, without it, from its own pixels per metre.
+alike; only the specks into which a sharp tip falls belong to what they touch at a corner. The
+picture's size comes from ``size`` or, without it, from its own pixels per metre.
 
 Sections are called "section 1", "section 2" ... as a reader meets them, top row first; in a grey
 picture by their value, and "section 7.1", "section 7.2" where a value lies in pieces.
@@ -56,15 +57,15 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     picture = _load(path)
     height_px, width_px = picture.values.shape
     if size_mm is not None:
-        face = _face_of_size(size_mm, width_px, height_px, path.name)
+        face = _face_of_size(size_mm, width_px, height_px, str(path))
     elif picture.px_per_metre is not None:
         across, down = picture.px_per_metre
-        width_mm, height_mm = width_px * 1000 / across, height_px * 1000 / down
-        face = Face(width_mm=width_mm, height_mm=height_mm, source=path.name)
+        own_mm = width_px * 1000 / across, height_px * 1000 / down
+        face = _face_of_size(own_mm, width_px, height_px, str(path))
     else:
         what = "the picture does not say how large it is"
         mend = 'state its size, like size = "96 in x 72 in", or save it with its resolution'
-        raise InputError(path.name, what, mend)
+        raise InputError(str(path), what, mend)
     labels, value_of = _pieces(picture.values, face)
     section_names = _name_sections(value_of, picture)
     mm_per_px = float(np.sqrt(face.width_mm / width_px * face.height_mm / height_px))
@@ -72,7 +73,7 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     return panel_from_label_image(
         image,
         name=picture.title or path.stem,
-        source=path.name,
+        source=str(path),
         size_mm=(face.width_mm, face.height_mm),
     )
 
@@ -112,7 +113,7 @@ def panel_from_label_image(
 class _Picture:
     """What a PNG says: `values` (H, W), 0 the gap, `numbered` when they are grey levels, not colours."""
 
-    values: NDArray[np.int64]
+    values: NDArray[np.uint32]
     numbered: bool
     names: dict[str, str]
     title: str
@@ -129,7 +130,7 @@ def _load(path: Path) -> _Picture:
         with picture:
             if picture.width * picture.height > _MOST_PIXELS:
                 raise InputError(
-                    path.name, f"it has {picture.width:,} x {picture.height:,} pixels", too_large
+                    str(path), f"it has {picture.width:,} x {picture.height:,} pixels", too_large
                 )
             picture.load()
             text = getattr(picture, "text", {})
@@ -137,19 +138,19 @@ def _load(path: Path) -> _Picture:
             return _Picture(
                 values=values,
                 numbered=numbered,
-                names=_read_names(text, path.name),
+                names=_read_names(text, str(path)),
                 title=tidy_name(str(text.get("Title", ""))),
                 px_per_metre=_px_per_metre(picture),
             )
     except Image.DecompressionBombError:
-        raise InputError(path.name, f"it has more than {2 * _MOST_PIXELS:,} pixels", too_large) from None
+        raise InputError(str(path), f"it has more than {2 * _MOST_PIXELS:,} pixels", too_large) from None
     except (UnidentifiedImageError, SyntaxError, ValueError, EOFError):
-        raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
+        raise InputError(str(path), "it is not a whole PNG picture", "save it anew as PNG") from None
     except OSError as fault:
         if fault.errno is not None:
             raise
         # Pillow says "image file is truncated" and the like without an error number.
-        raise InputError(path.name, "it is not a whole PNG picture", "save it anew as PNG") from None
+        raise InputError(str(path), "it is not a whole PNG picture", "save it anew as PNG") from None
 
 
 def _px_per_metre(picture: Image) -> tuple[int, int] | None:
@@ -158,18 +159,17 @@ def _px_per_metre(picture: Image) -> tuple[int, int] | None:
     return (across, down) if across > 0 and down > 0 else None
 
 
-def _values(picture: Image) -> tuple[NDArray[np.int64], bool]:
+def _values(picture: Image) -> tuple[NDArray[np.uint32], bool]:
     """Return one number a pixel, 0 the gap: grey level or packed RGBA."""
     clear = picture.info.get("transparency")
     if picture.mode in ("1", "L") or picture.mode.startswith("I"):
-        values = np.asarray(picture.convert("L") if picture.mode == "1" else picture).astype(np.int64)
+        values = np.asarray(picture.convert("L") if picture.mode == "1" else picture).astype(np.uint32)
         if isinstance(clear, int):
             values[values == clear] = 0
         return values, True
-    rgba = np.asarray(picture.convert("RGBA")).astype(np.int64)
-    packed = rgba[..., 0] << 24 | rgba[..., 1] << 16 | rgba[..., 2] << 8 | rgba[..., 3]
-    gap = (rgba[..., 3] == 0) | ~rgba[..., :3].any(axis=-1)
-    return np.where(gap, 0, packed), False
+    packed = np.asarray(picture.convert("RGBA")).view(">u4")[..., 0].astype(np.uint32)
+    packed[((packed & 0xFF) == 0) | (packed <= 0xFF)] = 0
+    return packed, False
 
 
 def _read_names(text: dict[str, Any], source: str) -> dict[str, str]:
@@ -197,26 +197,18 @@ def _face_of_size(size_mm: tuple[float, float], width_px: int, height_px: int, s
     return Face(width_mm=width_mm, height_mm=height_mm, source=source)
 
 
-def _pieces(values: NDArray[np.int64], face: Face) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+def _pieces(values: NDArray[np.uint32], face: Face) -> tuple[NDArray[np.int32], NDArray[np.uint32]]:
     """Return labels 1..n of connected pieces in reading order, and the value of each."""
-    from scipy.ndimage import maximum_filter, minimum_filter
-    from skimage.measure import label
-
     mend = "save it without smoothing (anti-aliasing), each section in one flat colour"
-    kinds, flat = np.unique(values, return_inverse=True)
-    flat = flat.reshape(values.shape).astype(np.int32)
-    if len(kinds) > _MOST_COLOURS:
-        raise InputError(face.source, f"it holds {len(kinds):,} different colours", mend)
-    # np.unique sorts, so the gap is kind 0 if there is one; without any gap, no kind is background.
-    background = 0 if kinds.size and kinds[0] == 0 else -1
-    labels = label(flat, background=background, connectivity=1).astype(np.int32)
-    count = int(labels.max(initial=0))
-    sizes = np.bincount(labels.ravel(), minlength=count + 1)
-    # A piece that is nowhere 3 pixels wide is the fringe of a smoothed edge, or a speck.
-    solid = maximum_filter(labels, 3, mode="nearest") == minimum_filter(labels, 3, mode="nearest")
-    wide = np.bincount(labels[solid], minlength=count + 1) > 0
-    specks = [k for k in range(1, count + 1) if not wide[k] or sizes[k] < _FEWEST_PIXELS]
-    if specks:
+    labels, value_of = _label(values)
+    colours = len(np.unique(value_of))
+    if colours > _MOST_COLOURS:
+        raise InputError(face.source, f"it holds {colours:,} different colours", mend)
+    specks = _find_specks(labels, len(value_of))
+    if len(specks) and _join_tips(values, labels, specks):
+        labels, value_of = _label(values)
+        specks = _find_specks(labels, len(value_of))
+    if len(specks):
         row, column = np.argwhere(labels == specks[0])[0]
         height_px, width_px = values.shape
         spot = face.place(
@@ -225,15 +217,64 @@ def _pieces(values: NDArray[np.int64], face: Face) -> tuple[NDArray[np.int32], N
         number = f"{len(specks):,} specks or fringes" if len(specks) > 1 else "1 speck or fringe"
         what = f"it has {number} less than 3 pixels wide or {_FEWEST_PIXELS} pixels large, the first {spot}"
         raise InputError(face.source, what, mend)
-    value_of = np.zeros(count, np.int64)
-    first = np.unique(labels, return_index=True)
-    for piece, position in zip(*first, strict=True):
-        if piece > 0:
-            value_of[piece - 1] = values.ravel()[position]
     return labels, value_of
 
 
-def _name_sections(value_of: NDArray[np.int64], picture: _Picture) -> list[str]:
+def _label(values: NDArray[np.uint32]) -> tuple[NDArray[np.int32], NDArray[np.uint32]]:
+    from skimage.measure import label
+
+    labels, count = label(values.astype(np.int64), background=0, connectivity=1, return_num=True)
+    value_of = np.zeros(count + 1, np.uint32)
+    value_of[labels] = values
+    return labels.astype(np.int32), value_of[1:]
+
+
+def _find_specks(labels: NDArray[np.int32], count: int) -> NDArray[np.intp]:
+    """Return the pieces that are nowhere 3 pixels wide: the fringe of a smoothed edge, or a speck."""
+    from scipy.ndimage import maximum_filter, minimum_filter
+
+    solid = maximum_filter(labels, 3, mode="nearest") == minimum_filter(labels, 3, mode="nearest")
+    wide = np.bincount(labels[solid], minlength=count + 1) > 0
+    large = np.bincount(labels.ravel(), minlength=count + 1) >= _FEWEST_PIXELS
+    return 1 + np.flatnonzero(~(wide & large)[1:])
+
+
+def _join_tips(values: NDArray[np.uint32], labels: NDArray[np.int32], specks: NDArray[np.intp]) -> bool:
+    """Join specks to the piece of their own colour that they touch at a pixel's corner.
+
+    A sharp tip that is not smoothed falls apart so. The pixel beside both is painted in `values`;
+    two pieces that are no specks are never joined. Returns whether any pixel was painted.
+    """
+    is_speck = np.zeros(int(labels.max()) + 1, np.bool_)
+    is_speck[specks] = True
+    joined = np.arange(len(is_speck))  # which piece each one belongs to by now
+    whole = ~is_speck  # whether that piece holds one that is no speck
+    painted = False
+    for left, right in ((0, 1), (1, 0)):  # from upper left to lower right, and the other way
+        upper, lower = (slice(0, -1), slice(1, None))
+        one = values[upper, left : values.shape[1] - right]
+        two = values[lower, right : values.shape[1] - left]
+        first = labels[upper, left : values.shape[1] - right]
+        second = labels[lower, right : values.shape[1] - left]
+        touch = (one == two) & (first != second) & (is_speck[first] | is_speck[second])
+        for row, column in np.argwhere(touch):
+            a, b = (_root(joined, int(piece[row, column])) for piece in (first, second))
+            if a != b and not (whole[a] and whole[b]):
+                joined[b], whole[a] = a, whole[a] | whole[b]
+                beside = ((row, column + right), (row + 1, column + left))
+                # Rather the gap than a pixel of another section.
+                values[min(beside, key=lambda spot: int(values[spot] != 0))] = one[row, column]
+                painted = True
+    return painted
+
+
+def _root(joined: NDArray[np.intp], piece: int) -> int:
+    while joined[piece] != piece:
+        piece = int(joined[piece])
+    return piece
+
+
+def _name_sections(value_of: NDArray[np.uint32], picture: _Picture) -> list[str]:
     """Return a name for each piece: its own, or a number, with .1, .2 ... for several of one value."""
     values = value_of.tolist()
     count = {value: values.count(value) for value in set(values)}

@@ -53,16 +53,18 @@ def trace_outlines(labels: NDArray[np.int32], scale: NDArray[np.float64]) -> lis
 
 def _pixel_sides(labels: NDArray[np.int32]) -> NDArray[np.float64]:
     """Return straight runs of pixel sides, shape (N, 2, 2), each between the same two labels."""
-    padded = np.pad(labels.astype(np.int64), 1)
+    padded = np.pad(labels, 1)
     runs = []
     for turned in (padded, padded.T):
         before, after = turned[:-1], turned[1:]
-        pair = np.where(before != after, before * (int(labels.max(initial=0)) + 1) + after + 1, 0)
-        # Runs go along the second axis, which begins and ends with the padding's nothing.
-        changes = np.diff(pair, axis=1, prepend=0, append=0)
-        starts = np.argwhere((changes[:, :-1] != 0) & (pair != 0))
-        ends = np.argwhere((changes[:, 1:] != 0) & (pair != 0))
-        line, first, last = starts[:, 0], starts[:, 1] - 1, ends[:, 1]
+        line, place = np.nonzero(before != after)
+        # Runs go along the second axis: a new one begins where the next side is not its neighbour,
+        # or parts other labels.
+        goes_on = (np.diff(line) == 0) & (np.diff(place) == 1)
+        for labels_there in (before[line, place], after[line, place]):
+            goes_on &= np.diff(labels_there) == 0
+        begins, ends = np.append(True, ~goes_on)[: len(line)], np.append(~goes_on, True)[: len(line)]
+        line, first, last = line[begins], place[begins] - 1, place[ends]
         # Padding moved all by one, so side k of `turned` lies on the line between pixels k-1 and k.
         along = np.stack([np.stack([first, line], axis=1), np.stack([last, line], axis=1)], axis=1)
         runs.append(along if turned is padded else along[..., ::-1])

@@ -69,13 +69,13 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
         The file is not sound XML or no SVG, has no size, or a check of `assemble_panel` fails.
     """
     root = _parse(path)
-    frame = frame_of_drawing(root, size_mm=size_mm, source=path.name)
-    face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=path.name)
+    frame = frame_of_drawing(root, size_mm=size_mm, source=str(path))
+    face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=str(path))
     targets = {key: element for element in root.iter() if (key := element.get("id"))}
     walk = _Walk(face=face, targets=targets)
     around = Surroundings(to_mm=frame.to_mm, viewport=frame.viewport)
     try:
-        around = inherit(root, around, where=path.name)
+        around = inherit(root, around, where=str(path))
     except InputError as fault:
         walk.faults.append(fault)
     if around.role != "ignore":
@@ -98,15 +98,15 @@ def _parse(path: Path) -> Element:
         root: Element = parse(path, forbid_dtd=False, forbid_entities=True, forbid_external=True).getroot()
     except DefusedXmlException:
         what = "it defines XML entities or reaches for another file"
-        raise InputError(path.name, what, "save it as plain SVG") from None
+        raise InputError(str(path), what, "save it as plain SVG") from None
     except ParseError as fault:
         line, column = fault.position
         what = f"it is not sound XML, at line {line}, column {column + 1}"
-        raise InputError(path.name, what, "save it anew as SVG from your drawing program") from None
+        raise InputError(str(path), what, "save it anew as SVG from your drawing program") from None
     except (ValueError, LookupError):
-        raise InputError(path.name, "its text encoding is not known", "save it as UTF-8") from None
+        raise InputError(str(path), "its text encoding is not known", "save it as UTF-8") from None
     if tag_of(root) != "svg":
-        raise InputError(path.name, "it is XML, but not an SVG drawing", "save it as SVG")
+        raise InputError(str(path), "it is XML, but not an SVG drawing", "save it as SVG")
     return root
 
 

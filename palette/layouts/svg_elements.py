@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from palette.errors import InputError
 from palette.layouts.assembly import ROLES, tidy_name
 from palette.layouts.outlines import FillRule
 from palette.layouts.svg_shapes import matrix_of_transform
+from palette.reading import nearest
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -44,9 +44,7 @@ def inherit(element: Element, around: Surroundings, *, where: str) -> Surroundin
     """Return the surroundings inside an element: its own words over those around it."""
     role = element.get("data-role", around.role).strip()
     if role not in KNOWN_ROLES:
-        near = difflib.get_close_matches(role, KNOWN_ROLES, n=1)
-        mend = f'write "{near[0]}"' if near else f"use {', '.join(KNOWN_ROLES[:-1])} or {KNOWN_ROLES[-1]}"
-        raise InputError(where, f'its data-role "{role}" is not known', mend)
+        raise InputError(where, f'its data-role "{role}" is not known', nearest(role, KNOWN_ROLES))
     to_mm = around.to_mm
     transform = property_of(element, "transform")
     if transform not in ("", "none"):

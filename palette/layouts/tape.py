@@ -23,9 +23,7 @@ measured from the lower left corner of the panel, to the right and up.
 
 from __future__ import annotations
 
-import difflib
-import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -35,6 +33,7 @@ from palette.errors import InputError
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
 from palette.layouts.outlines import Face, join_rings, refuse_other_size
 from palette.panel import Panel
+from palette.reading import read_toml, refuse_unknown_keys
 from palette.units import parse_length, parse_size
 
 if TYPE_CHECKING:
@@ -57,20 +56,11 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     InputError
         The file is not TOML, or what `panel_from_tape` finds.
     """
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputError(path.name, "it is not UTF-8 text", "save it as UTF-8") from None
-    except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        raise InputError(
-            path.name, f"it is not valid TOML: {str(fault) or 'nested too deep'}", "mend that line"
-        ) from None
+    document = read_toml(path)
     if size_mm is not None:
         document.setdefault("size", f"{size_mm[0]:.6f} mm x {size_mm[1]:.6f} mm")
-        refuse_other_size(
-            parse_size(document["size"], where=f"{path.name}, size"), size_mm, source=path.name
-        )
-    return panel_from_tape({"name": path.stem, **document}, source=path.name)
+        refuse_other_size(parse_size(document["size"], where=f"{path}, size"), size_mm, source=str(path))
+    return panel_from_tape({"name": path.stem, **document}, source=str(path))
 
 
 def panel_from_tape(document: Mapping[str, Any], *, source: str) -> Panel:
@@ -93,7 +83,11 @@ def panel_from_tape(document: Mapping[str, Any], *, source: str) -> Panel:
     width, height = parse_size(document["size"], where=f"{source}, size")
     face = Face(width_mm=width, height_mm=height, source=source, measured_from="bottom")
     name = document.get("name", Path(source).stem)
-    faults = list(_unknown_keys(document, _PANEL_KEYS, where=source))
+    faults: list[InputError] = []
+    try:
+        refuse_unknown_keys(document, _PANEL_KEYS, where=source)
+    except InputError as fault:
+        faults += fault.each()
     if not isinstance(name, str) or not tidy_name(name):
         faults.append(InputError(f"{source}, name", f"{name!r} is not a name", "write it in quotes"))
     drawn = []
@@ -126,7 +120,7 @@ def _read_shape(table: Mapping[str, Any], role: Role, number: int, face: Face) -
         raise InputError(where, f"{name!r} is not a name", "write it in quotes")
     name = tidy_name(name)
     where = f'{face.source}, {role} "{name}"'
-    InputError.gather(_unknown_keys(table, _SHAPE_KEYS, where=where))
+    refuse_unknown_keys(table, _SHAPE_KEYS, where=where)
     depth = table.get("depth")
     if depth is not None and (isinstance(depth, bool) or not isinstance(depth, (int, float))):
         what = f"{depth!r} is not a number"
@@ -171,12 +165,3 @@ def _ring(corners: object, face: Face, *, where: str) -> NDArray[np.float64]:
         x, y = (parse_length(length, where=f"{where}, corner {number}") for length in corner)
         points.append((x, face.height_mm - y))
     return np.array(points)
-
-
-def _unknown_keys(table: Mapping[str, Any], known: Iterable[str], *, where: str) -> Iterator[InputError]:
-    words = list(known)
-    for key in table:
-        if key not in words:
-            near = difflib.get_close_matches(str(key), words, n=1)
-            mend = f'write "{near[0]}"' if near else f"use only {', '.join(words)}"
-            yield InputError(where, f'"{key}" is not a word of this file', mend)

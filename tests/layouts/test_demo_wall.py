@@ -33,12 +33,28 @@ def test_the_three_forms_have_the_same_slabs(walls):
 
 
 def test_the_three_forms_have_the_same_neighbours(walls):
-    pairs = {}
-    for kind, wall in walls.items():
-        contacts = palette.find_neighbours(wall).neighbours
-        pairs[kind] = {frozenset((contact.a, contact.b)) for contact in contacts}
-    assert pairs["svg"] == pairs["toml"] == pairs["png"]
-    assert len(pairs["svg"]) == 38
+    borders = {
+        kind: {
+            frozenset((contact.a, contact.b)): contact.border_mm
+            for contact in palette.find_neighbours(wall).neighbours
+        }
+        for kind, wall in walls.items()
+    }
+    assert borders["svg"] == borders["toml"]
+    assert len(borders["svg"]) in (38, 39)
+    # One pair is within two pixels of 25 mm, the least border that counts.
+    unsure = borders["svg"].keys() ^ borders["png"].keys()
+    assert len(unsure) <= 1
+    for pair in unsure:
+        border = borders["svg"].get(pair) or borders["png"][pair]
+        assert border == pytest.approx(25, abs=3.2)
+
+
+def test_a_drawing_and_a_tape_measure_give_the_same_numbers_to_the_last_bit(walls):
+    drawing, tape = walls["svg"], walls["toml"]
+    assert (drawing.width_mm, drawing.height_mm) == (tape.width_mm, tape.height_mm) == (2438.4, 1828.8)
+    for section in drawing.sections:
+        assert tape.section(section.id).outline.normalize().wkb == section.outline.normalize().wkb
 
 
 def test_joints_are_a_quarter_of_an_inch(walls):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
-from PIL import Image
+from PIL import Image, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
 import palette
@@ -21,7 +22,7 @@ def read(tmp_path):
     """Return a function that saves pixels as a PNG and reads them as a panel of 1 mm a pixel."""
 
     def save_and_read(pixels, *, size="same", **options) -> palette.Panel:
-        path = tmp_path / "wall.png"
+        path = Path("wall.png")
         picture = pixels if isinstance(pixels, Image.Image) else Image.fromarray(np.asarray(pixels))
         picture.save(path, **options)
         if size == "same":
@@ -220,7 +221,7 @@ def test_names_that_are_no_table_are_refused(read):
     [(10_000, "it has 10,000 x 10,000 pixels"), (14_000, "it has more than 178,956,970 pixels")],
 )
 def test_a_decompression_bomb_is_refused_before_it_is_opened(tmp_path, side, what):
-    path = tmp_path / "wall.png"
+    path = Path("wall.png")
     Image.new("1", (side, side)).save(path)
     with pytest.raises(palette.InputError) as fault:
         palette.read_layout(path, size="1 m x 1 m")
@@ -235,3 +236,43 @@ def test_a_label_image_from_elsewhere_becomes_a_panel():
     assert (panel.width_mm, panel.height_mm, panel.source) == (200, 120, "photo.jpg")
     assert [section.outline.bounds for section in panel.sections] == [(20, 20, 80, 100), (88, 20, 180, 100)]
     assert panel.label_image is image
+
+
+def test_pixels_that_are_not_square_are_refused_by_their_own_resolution():
+    pixels = np.zeros((60, 100, 3), np.uint8)
+    pixels[5:55, 5:95] = (200, 80, 40)
+    Image.fromarray(pixels).save("wall.png", dpi=(25.4, 50.8))
+    with pytest.raises(palette.InputError) as fault:
+        palette.read_layout("wall.png")
+    assert str(fault.value) == (
+        "wall.png: its 100 x 60 pixels do not fit 100.0 mm x 30.0 mm, which would stretch them by 100 %; "
+        "give width x height of the whole picture, or crop it to the panel."
+    )
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sharp_tips_that_fall_into_specks_stay_with_their_stone(seed):
+    # Long thin triangles without smoothing: their tips are rows of pixels that touch at corners.
+    random = np.random.default_rng(seed)
+    picture = Image.new("RGB", (400, 300))
+    for row in range(3):
+        left, right = random.integers(5, 20), random.integers(360, 395)
+        base = 20 + 95 * row
+        tip = base + random.integers(0, 60)
+        corners = [(left, base), (left + 20, base + 70), (right, tip)]
+        ImageDraw.Draw(picture).polygon([tuple(map(int, c)) for c in corners], fill=(60 + 60 * row, 90, 30))
+    picture.save("wall.png", dpi=(25.4, 25.4))
+    panel = palette.read_layout("wall.png")
+    assert len(panel.sections) == 3
+    for section in panel.sections:
+        assert section.outline.is_valid
+
+
+def test_a_speck_joins_the_piece_at_its_corner_and_two_pieces_stay_two():
+    pixels = np.zeros((60, 100, 3), np.uint8)
+    pixels[10:30, 10:30] = pixels[31:50, 31:50] = (200, 80, 40)
+    pixels[30, 30] = (200, 80, 40)  # between the two squares, corner to corner with both
+    Image.fromarray(pixels).save("wall.png", dpi=(25.4, 25.4))
+    panel = palette.read_layout("wall.png")
+    # The first square, the speck and the pixel painted to join them; the second square.
+    assert np.bincount(panel.label_image.labels.ravel())[1:].tolist() == [400 + 2, 361]

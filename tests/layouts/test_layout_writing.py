@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from shapely import Point, Polygon, box
 
@@ -32,7 +34,7 @@ PANEL = palette.Panel(
     ("write", "suffix"), [(palette.panel_to_svg, ".svg"), (palette.panel_to_tape, ".toml")]
 )
 def test_a_panel_survives_being_written(tmp_path, write, suffix):
-    path = tmp_path / f"wall{suffix}"
+    path = Path(f"wall{suffix}")
     path.write_text(write(PANEL), encoding="utf-8")
     back = palette.read_layout(path)
     assert (back.name, back.ids) == (PANEL.name, PANEL.ids)

@@ -7,6 +7,7 @@ and Units 3, 6.2, for lengths. Areas are closed forms written out beside each ca
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -23,7 +24,7 @@ def draw(tmp_path):
     """Return a function that reads a drawing with this body, a unit being a millimetre."""
 
     def read(body: str, head: str = MILLIMETRES, size=None) -> palette.Panel:
-        path = tmp_path / "wall.svg"
+        path = Path("wall.svg")
         path.write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {head}>{body}</svg>', encoding="utf-8")
         return palette.read_layout(path, size=size)
 
@@ -358,12 +359,12 @@ def test_the_size_may_be_given_where_the_drawing_has_none(draw):
         ),
         (
             '<rect id="a" width="9" height="9" data-role="trims"/>',
-            'rect "a": its data-role "trims" is not known; write "trim".',
+            'rect "a": its data-role "trims" is not known; write "trim" if that was meant.',
         ),
         (
             '<rect width="9" height="9" data-role="42"/>',
             'a rect without a name: its data-role "42" is not known; '
-            "use section, hatch, trim, void or ignore.",
+            "use one of: hatch, ignore, section, trim, void.",
         ),
         (
             '<rect id="a" width="9" height="9" data-depth="far"/>',
@@ -426,7 +427,7 @@ def test_all_faults_of_a_drawing_are_told_at_once(draw):
     ],
 )
 def test_a_broken_file_is_one_sentence(tmp_path, text, sentence):
-    path = tmp_path / "wall.svg"
+    path = Path("wall.svg")
     path.write_text(text, encoding="utf-8")
     with pytest.raises(palette.InputError) as fault:
         palette.read_layout(path)
@@ -434,7 +435,7 @@ def test_a_broken_file_is_one_sentence(tmp_path, text, sentence):
 
 
 def test_a_bare_doctype_is_harmless(tmp_path):
-    path = tmp_path / "wall.svg"
+    path = Path("wall.svg")
     path.write_text(
         '<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">'
         '<svg xmlns="http://www.w3.org/2000/svg" width="1in" height="1in">'

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 import palette
@@ -13,7 +15,7 @@ SLAB = '[[section]]\nname = "slab"\nleft = "1 in"\nbottom = "2 in"\nwidth = "3 i
 @pytest.fixture
 def read(tmp_path):
     def read_text(text: str, size=None) -> palette.Panel:
-        path = tmp_path / "wall.toml"
+        path = Path("wall.toml")
         path.write_text(text, encoding="utf-8")
         return palette.read_layout(path, size=size)
 
@@ -82,11 +84,11 @@ def test_the_file_name_names_a_nameless_panel_and_the_size_may_be_given(read):
         ),
         (
             HEAD + SLAB.replace("height", "heigth"),
-            ', section "slab": "heigth" is not a word of this file; write "height".',
+            ', section "slab": the key "heigth" is not known here; write "height" if that was meant.',
         ),
         (
             HEAD + SLAB.replace("section", "sections"),
-            ': "sections" is not a word of this file; write "section".',
+            ': the key "sections" is not known here; write "section" if that was meant.',
         ),
         (
             HEAD + SLAB.replace('width = "3 in"\n', ""),
@@ -122,7 +124,7 @@ def test_the_file_name_names_a_nameless_panel_and_the_size_may_be_given(read):
             HEAD + SLAB.replace('"4 in"', '"0 in"'),
             ', section "slab": it has no area; draw its outline anew or delete it.',
         ),
-        ("name = Test", ": it is not valid TOML: Invalid value (at line 1, column 8); mend that line."),
+        ("name = Test", ": this is not TOML: Invalid value (at line 1, column 8); correct that line."),
     ],
 )
 def test_a_fault_is_one_sentence_with_its_place(read, text, sentence):
@@ -140,8 +142,8 @@ def test_a_panel_may_stand_in_a_brief():
 
 
 def test_text_that_is_not_utf_8_is_refused(tmp_path):
-    path = tmp_path / "wall.toml"
+    path = Path("wall.toml")
     path.write_bytes(b'name = "\xff\xfe"')
     with pytest.raises(palette.InputError) as fault:
         palette.read_layout(path)
-    assert str(fault.value) == "wall.toml: it is not UTF-8 text; save it as UTF-8."
+    assert str(fault.value) == "wall.toml: byte 8 is not UTF-8 text; save the file as plain text in UTF-8."
