@@ -120,8 +120,9 @@ def _from_bfc(lines: list[str], where: str) -> tuple[Array, Array, Array]:
         what = "line 11 does not hold out_start out_end out_step n_in in_start in_step"
         raise InputError(where, what, "write six numbers there, like 380 780 10 49 300 10")
     out_start, out_end, out_step, count, in_start, in_step = head
-    if max(count, (out_end - out_start) / out_step) > _MOST_BANDS or count != int(count):
-        what = f"line 11 promises {count:g} excitation and {(out_end - out_start) / out_step + 1:g} emission bands"
+    rows_promised = (out_end - out_start) / out_step + 1
+    if max(count, rows_promised) > _MOST_BANDS or count != int(count):
+        what = f"line 11 promises {count:g} excitation and {rows_promised:g} emission bands"
         raise InputError(where, what, f"write whole numbers of bands there, at most {_MOST_BANDS}")
     excitation = np.asarray(in_start + in_step * np.arange(int(count)), np.float64)
     emission: Array = np.asarray(np.arange(out_start, out_end + out_step / 2, out_step), np.float64)

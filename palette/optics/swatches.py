@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import product
+from typing import Literal
 
 import numpy as np
 
@@ -32,8 +34,18 @@ ALIKE = 1.0
 _WIDTHS, _SKEW = ((54.0, 1.0), (30.0, 1.6), (20.0, 2.6)), 1.6
 
 # Efficiency under visible light over that at 365 nm: 2.5, 2.9 and 2.7 for a measured pink, orange
-# and yellow-green (RIT open bispectral data, 1999); a paint darker by day has less.
-_VISIBLE_SHARES = (2.6, 2.0, 1.5, 1.0, 0.7, 0.4, 0.2, 0.1, 0.0)
+# and yellow-green (RIT open bispectral data, 1999), more for the yellow and green there; a paint
+# darker by day has less.
+_VISIBLE_SHARES = (2.6, 3.5, 2.0, 1.5, 1.0, 0.7, 0.4, 0.2, 0.1, 0.0)
+
+# Where the visible part of an excitation sets in, nm: with violet, as a rule; with green, in pinks
+# and violets, whose bodies send blue back (the measured pink is excited from 462 nm on).
+_WITH_VIOLET, _WITH_GREEN = (370.0, 420.0), (470.0, 510.0)
+
+Guess = Literal["usual", "wide"]
+"""How many excitations are tried: those of most paints, or also the rarer ones."""
+
+_GUESSES: tuple[Guess, ...] = ("usual", "wide")
 
 # The darkest body: of a glowing paint, as measured (0.02 to 0.03); of an ordinary one.
 _GLOWING_FLOOR, _DARKEST = 0.02, 0.0005
@@ -80,32 +92,34 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
     look is off, and by how much.
     """
     best: SwatchFilm | None = None
-    for opacity in _OPACITIES:
-        for tried in _closer_and_closer(daylight, blacklight, coats, opacity):
+    for guess, opacity in product(_GUESSES, _OPACITIES):
+        for tried in _closer_and_closer(daylight, blacklight, coats, opacity, guess):
             if best is None or tried.off < best.off:
                 best = tried
         if best is not None and best.off < ALIKE:
             break
     assert best is not None
-    notes = tuple(
-        f"{where}: no physical paint found with this {look} swatch beside the other; the nearest is "
-        f"{off:.1f} CIEDE2000 away."
+    off = [
+        f"{off:.1f} CIEDE2000 off its {look} swatch"
         for look, off in (("daylight", best.off_daylight), ("blacklight", best.off_blacklight))
         if off > ALIKE
-    )
+    ]
+    told = "no physical paint was found with both swatches; the nearest is used"
+    notes = (f"{where}: {told}, {' and '.join(off)}.",) if off else ()
     return replace(best, notes=notes)
 
 
 def _closer_and_closer(
-    daylight: Array, blacklight: Array, coats: int, opacity: Opacity
+    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: Guess
 ) -> Iterator[SwatchFilm]:
     """Yield films whose looks come closer to two colours, until they are met or no closer."""
     ground = ground_matrix(WHITE_GROUND)
     wanted_day, wanted_dark = np.asarray(daylight, float), np.asarray(blacklight, float)
     asked_day, asked_dark = wanted_day, wanted_dark
     least = np.inf
+    centre: float | None = None
     for _ in range(_ROUNDS):
-        finish = _finish(asked_day, asked_dark, coats, opacity)
+        finish, centre = _finish(asked_day, asked_dark, coats, opacity, guess, centre)
         film = film_of(finish, coats=coats, ground=ground, opacity=opacity)
         surface = film_over(film, (coats,), ground[None])[0, 0][SEEN]
         day, dark = _look(surface, DAYLIGHT), _look(surface, BLACKLIGHT)
@@ -139,16 +153,27 @@ def _off(xyz: Array, wanted: Array, light: Light) -> float:
     return float(difference(lab_of_xyz(xyz, white), lab_of_xyz(wanted)))
 
 
-def _finish(daylight: Array, blacklight: Array, coats: int, opacity: Opacity) -> Finish:
+def _finish(
+    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: Guess, centre: float | None
+) -> tuple[Finish, float | None]:
+    """Return the most plausible finish with two looks, and the middle of its emission.
+
+    A middle found for nearly the same looks is taken as it is: seeking it costs most of the time.
+    """
     lamp, day = spectrum_of(BLACKLIGHT), spectrum_of(DAYLIGHT)
     ground = ground_matrix(WHITE_GROUND)
-    radiance = _emission(blacklight * light_unit(BLACKLIGHT))
+    radiance, centre = _emission(blacklight * light_unit(BLACKLIGHT), centre)
     radiated = float(radiance.sum())
     emission = np.zeros(len(EXCITATION_NM))
     emission[SEEN] = radiance / max(radiated, 1e-12)
     found: tuple[float, Finish] | None = None
-    for share in _VISIBLE_SHARES:
-        efficiency = _excitation(emission, share)
+    rises, middles = [_WITH_VIOLET], [float(emission @ EXCITATION_NM)]
+    if guess == "wide":
+        rises += [_WITH_GREEN]
+        # Of a glow with two bands the stronger may be the one that visible light excites.
+        middles += [float(EXCITATION_NM[np.argmax(emission)])]
+    for share, rise, middle in product(_VISIBLE_SHARES, rises, middles):
+        efficiency = _excitation(middle, share, rise)
         efficiency = np.minimum(efficiency * radiated / float(lamp @ efficiency), _MOST_EFFICIENCY)
         luminous = np.tril(emission[:, None] * efficiency[None, :], -1)
         glowing = xyz_of_radiance(luminous[SEEN] @ day) / light_unit(DAYLIGHT)
@@ -167,36 +192,36 @@ def _finish(daylight: Array, blacklight: Array, coats: int, opacity: Opacity) ->
         if missed < 2e-3:
             break
     assert found is not None
-    return found[1]
+    return found[1], centre
 
 
-def _emission(xyz: Array) -> Array:
-    """Return the emission, shape (41,), of few neighbouring bands that has an XYZ sum."""
+def _emission(xyz: Array, centre: float | None) -> tuple[Array, float | None]:
+    """Return the emission, shape (41,), of few neighbouring bands that has an XYZ sum; its middle."""
     from scipy.optimize import linprog, nnls
 
     if xyz.max() <= 1e-9:
-        return np.zeros(len(EMISSION_NM))
+        return np.zeros(len(EMISSION_NM)), None
     kinds = [(float(p), w, cost) for w, cost in _WIDTHS for p in range(410, 681, 5)]
     shapes = np.stack([skewed_band(p, w, _SKEW) for p, w, _ in kinds], axis=1)
     seen = observer().T @ shapes / xyz.sum()
     wanted = xyz / xyz.sum()
     peaks, dear = np.array([k[0] for k in kinds]), np.array([k[2] for k in kinds])
-    best: tuple[float, Array] | None = None
-    for centre in range(430, 661, 10):
-        cost = dear * (1 + ((peaks - centre) / 30) ** 2)
+    best: tuple[float, Array, float] | None = None
+    for middle in np.arange(430.0, 661.0, 10) if centre is None else (centre,):
+        cost = dear * (1 + ((peaks - middle) / 30) ** 2)
         answer = linprog(cost, A_eq=seen, b_eq=wanted, bounds=(0, None), method="highs")
         if answer.status == 0 and (best is None or answer.fun < best[0]):
-            best = (float(answer.fun), np.asarray(answer.x))
-    shares = best[1] if best is not None else nnls(seen, wanted)[0]
-    return np.asarray(shapes @ shares)
+            best = (float(answer.fun), np.asarray(answer.x), float(middle))
+    if best is None:
+        return np.asarray(shapes @ nnls(seen, wanted)[0]), None
+    return np.asarray(shapes @ best[1]), best[2]
 
 
-def _excitation(emission: Array, visible: float) -> Array:
+def _excitation(emitted_nm: float, visible: float, rise_nm: tuple[float, float]) -> Array:
     """Return efficiency over the exciting wavelengths, 1 in the near ultraviolet."""
-    peak = float(np.sum(emission * EXCITATION_NM))
     ultraviolet = np.interp(EXCITATION_NM, (300, 340, 360, 400, 430), (0.6, 0.8, 1.0, 1.0, 0.0))
-    rise = np.interp(EXCITATION_NM, (370, 420), (0.0, 1.0))
-    fall = 1 / (1 + np.exp((EXCITATION_NM - (peak - 18)) / 7))
+    rise = np.interp(EXCITATION_NM, rise_nm, (0.0, 1.0))
+    fall = 1 / (1 + np.exp((EXCITATION_NM - (emitted_nm - 18)) / 7))
     return np.maximum(ultraviolet, visible * rise) * fall + 1e-6 * (EXCITATION_NM < 400)
 
 

@@ -10,13 +10,11 @@ from palette.light import Light
 from palette.preview.canvas import Preview, load_font, require_width
 from palette.preview.develop import usual_style
 from palette.preview.looks import draw_preview, draw_side_by_side
+from palette.preview.sheet import INK, PAPER
 from palette.scheme import Scheme
 from palette.survey import Survey
 
 __all__ = ["draw_contact_sheet"]
-
-_PAPER = (246, 244, 238)
-_INK = (38, 36, 34)
 
 
 def draw_contact_sheet(
@@ -55,7 +53,7 @@ def draw_contact_sheet(
     line = max(14, cell // 34)
     tall = max(picture.height for picture in pictures) + 2 * line + pad
     rows = -(-len(pictures) // columns)
-    sheet = Image.new("RGB", (width_px, rows * tall + pad), _PAPER)
+    sheet = Image.new("RGB", (width_px, rows * tall + pad), PAPER)
     pen = ImageDraw.Draw(sheet)
     for number, (picture, caption) in enumerate(zip(pictures, captions, strict=True)):
         x = pad + (number % columns) * (cell + pad)
@@ -65,6 +63,6 @@ def draw_contact_sheet(
         while line > 8 and pen.textlength(caption, font=font) > cell:
             line -= 1
             font = load_font(line, caption)
-        pen.text((x, y + picture.height + line // 2), caption, fill=_INK, font=font)
+        pen.text((x, y + picture.height + line // 2), caption, fill=INK, font=font)
     mm_per_px = survey.panel.width_mm * len(ends) / cell
     return Preview(image=np.asarray(sheet), mm_per_px=mm_per_px, light="alternatives")

@@ -10,22 +10,21 @@ from palette.demands import WeakestPair, weakest_pair
 from palette.panel import Panel
 from palette.preview.canvas import Canvas, Colour, Preview
 from palette.preview.names import place_names
+from palette.preview.sheet import INK, PAPER, QUIET, RULE, STONE, lay_sheet
 from palette.scheme import Scheme
 from palette.survey import Survey
 
 __all__ = ["draw_neighbours"]
 
-_PAPER: Colour = (246, 244, 238)
-_STONE: Colour = (226, 222, 212)
-_TRIM: Colour = (206, 198, 184)
-_INK: Colour = (38, 36, 34)
-_QUIET: Colour = (150, 146, 138)
 _DOT: Colour = (120, 84, 140)
 
 # From weak to strong: dark red over amber to deep blue, different in lightness as well as in
 # hue so that it reads without colour vision; weak borders are also drawn broader.
 _RAMP = np.array([(150, 14, 40), (222, 110, 26), (196, 178, 92), (78, 150, 168), (22, 72, 128)], float)
 _WEAK, _STRONG = 20.0, 60.0
+
+_LEGEND = 0.09
+"""Height of the legend, in panel widths."""
 
 
 def draw_neighbours(
@@ -42,20 +41,12 @@ def draw_neighbours(
     between its two paints over all lights, and the weakest is ringed; without them the
     borders are drawn alike.
     """
-    margin = 0.03 * panel.width_mm
-    legend = 0.09 * panel.width_mm
-    canvas = Canvas(
-        panel.width_mm + 2 * margin,
-        panel.height_mm + 2 * margin + legend,
-        width_px=width_px,
-        background=_PAPER,
-        origin_mm=(-margin, -margin),
-    )
+    canvas, legend_y = lay_sheet(panel, legend=_LEGEND, width_px=width_px)
     for feature in panel.features:
-        canvas.fill(feature.outline, _TRIM if feature.role == "trim" else _QUIET)
+        canvas.fill(feature.outline, RULE if feature.role == "trim" else QUIET)
     for section in panel.sections:
-        canvas.fill(section.outline, _STONE)
-    place_names(canvas, panel, {section.id: _STONE for section in panel.sections})
+        canvas.fill(section.outline, STONE)
+    place_names(canvas, panel, {section.id: STONE for section in panel.sections})
     thin = panel.width_mm / 220
     strengths = _strengths(adjacency, survey, scheme)
     order = np.argsort(-strengths, kind="stable")  # the weak ones last, on top
@@ -66,12 +57,12 @@ def draw_neighbours(
     for contact in adjacency.corners:
         _dot(canvas, panel, contact, thin)
     if panel.hatch is not None:
-        canvas.line(panel.hatch.exterior, _INK, width_mm=0.4 * thin, dash_mm=panel.width_mm / 110)
+        canvas.line(panel.hatch.exterior, INK, width_mm=0.4 * thin, dash_mm=panel.width_mm / 110)
     weakest = weakest_pair(survey, scheme) if survey is not None and scheme is not None else None
     if weakest is not None:
         contact = next(c for c in adjacency.neighbours if (c.a, c.b) == (weakest.a, weakest.b))
         _ring(canvas, contact, thin)
-    _legend(canvas, panel, adjacency, weakest, y=panel.height_mm + margin, height=legend)
+    _legend(canvas, panel, adjacency, weakest, y=legend_y, height=_LEGEND * panel.width_mm)
     return Preview(image=canvas.finish(), mm_per_px=canvas.mm_per_px, light="neighbours")
 
 
@@ -107,14 +98,14 @@ def _dot(canvas: Canvas, panel: Panel, contact: Contact, thin: float) -> None:
 
     # A corner has hardly a mid-line; the dot stands halfway between the two.
     between = shapely.shortest_line(panel.section(contact.a).outline, panel.section(contact.b).outline)
-    canvas.fill(between.centroid.buffer(1.3 * thin), _PAPER)
+    canvas.fill(between.centroid.buffer(1.3 * thin), PAPER)
     canvas.fill(between.centroid.buffer(thin), _DOT)
 
 
 def _ring(canvas: Canvas, contact: Contact, thin: float) -> None:
     if not contact.mid_line.is_empty:
         around = _middle(contact).buffer(5 * thin)
-        canvas.line(around.exterior, _INK, width_mm=0.8 * thin)
+        canvas.line(around.exterior, INK, width_mm=0.8 * thin)
 
 
 def _legend(
@@ -134,7 +125,7 @@ def _legend(
     if panel.hatch is not None:
         counted += ", hatch dashed"
     if weakest is None:
-        canvas.write(counted, (0.0, middle), _INK, height_mm=size, anchor="lm")
+        canvas.write(counted, (0.0, middle), INK, height_mm=size, anchor="lm")
         return
     steps, left, width = 60, 0.0, 0.22 * panel.width_mm
     for step in range(steps):
@@ -142,14 +133,14 @@ def _legend(
         bar = box(x, middle - 0.5 * size, x + width / steps, middle + 0.5 * size)
         canvas.fill(bar, _colour(_WEAK + (_STRONG - _WEAK) * (step + 0.5) / steps))
     words = f"look alike ({_WEAK:.0f})  to  far apart ({_STRONG:.0f}), CIEDE2000"
-    canvas.write(words, (left + width + size, middle), _INK, height_mm=size, anchor="lm")
+    canvas.write(words, (left + width + size, middle), INK, height_mm=size, anchor="lm")
     told = (
         f"{counted}.  Weakest (ringed): {weakest.a} | {weakest.b}, "
         f"{weakest.difference:.1f} under {weakest.light}."
     )
-    canvas.write(told, (0.0, middle + 1.7 * size), _INK, height_mm=size, anchor="lm")
+    canvas.write(told, (0.0, middle + 1.7 * size), INK, height_mm=size, anchor="lm")
     canvas.line(
         LineString([(0, y + 0.02 * height), (panel.width_mm, y + 0.02 * height)]),
-        _QUIET,
+        QUIET,
         width_mm=panel.width_mm / 900,
     )

@@ -10,6 +10,7 @@ from palette.coat_table import CoatTable
 from palette.colour import Array
 from palette.light import Light
 from palette.preview.canvas import Canvas, Colour, Preview
+from palette.preview.sheet import INK, PAPER, QUIET, RULE
 from palette.preview.tone import screen_colours
 from palette.swatch_study import SwatchStudy
 
@@ -22,10 +23,6 @@ _ROW, _ROW_GAP = 21.0, 2.6
 _TEXT, _SMALL, _TITLE = 4.0, 3.1, 9.0
 _CELL = 8.6
 
-_PAPER: Colour = (244, 242, 237)
-_INK: Colour = (34, 33, 36)
-_QUIET: Colour = (120, 117, 112)
-_RULE: Colour = (206, 202, 194)
 _NIGHT: Colour = (9, 8, 13)
 _DAY: Colour = (226, 224, 218)
 _TWINS: Colour = (196, 30, 58)
@@ -61,7 +58,7 @@ def draw_swatch_card(study: SwatchStudy, *, width_px: int = 2400) -> Preview:
         The width cannot be drawn.
     """
     plan = _plan(study)
-    canvas = Canvas(_WIDTH, plan.height, width_px=width_px, background=_PAPER)
+    canvas = Canvas(_WIDTH, plan.height, width_px=width_px, background=PAPER)
     _head(canvas, study, plan)
     for row in range(len(study.paints)):
         _paint_row(canvas, study, plan, row)
@@ -103,15 +100,15 @@ def _plan(study: SwatchStudy) -> _Plan:
 
 
 def _head(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
-    canvas.write("Swatch card", (_MARGIN, 14.0), _INK, height_mm=_TITLE, anchor="lm")
+    canvas.write("Swatch card", (_MARGIN, 14.0), INK, height_mm=_TITLE, anchor="lm")
     told = "1 to 4 coats from left to right; over white, bare wood and black from top to bottom"
-    canvas.write(told, (_MARGIN, 24.0), _QUIET, height_mm=_SMALL, anchor="lm")
+    canvas.write(told, (_MARGIN, 24.0), QUIET, height_mm=_SMALL, anchor="lm")
     y = plan.table_top - 6.0
     for x, light in zip(plan.blocks, study.lights, strict=True):
         size = _fitting(canvas, light.id, plan.block_width, _TEXT + 0.6)
-        canvas.write(light.id, (x, y), _INK, height_mm=size, anchor="lm")
+        canvas.write(light.id, (x, y), INK, height_mm=size, anchor="lm")
     x = _WIDTH - _MARGIN - _ADVICE
-    canvas.write("coats: even | enough", (x, y), _QUIET, height_mm=_SMALL, anchor="lm")
+    canvas.write("coats: even | enough", (x, y), QUIET, height_mm=_SMALL, anchor="lm")
 
 
 def _fitting(canvas: Canvas, text: str, room: float, largest: float) -> float:
@@ -132,24 +129,24 @@ def _paint_row(canvas: Canvas, study: SwatchStudy, plan: _Plan, row: int) -> Non
     x = _WIDTH - _MARGIN - _ADVICE
     told = next((advice for advice in study.advice if advice.paint == paint.id), None)
     if told is None:
-        canvas.write("measured surface", (x, middle), _QUIET, height_mm=_SMALL, anchor="lm")
+        canvas.write("measured surface", (x, middle), QUIET, height_mm=_SMALL, anchor="lm")
         return
     even = "6+" if told.even_from is None else str(told.even_from)
     enough = "6+" if told.enough_at is None else str(told.enough_at)
-    canvas.write(f"{even}  |  {enough}", (x, middle), _INK, height_mm=_TEXT + 0.6, anchor="lm")
+    canvas.write(f"{even}  |  {enough}", (x, middle), INK, height_mm=_TEXT + 0.6, anchor="lm")
 
 
 def _name(canvas: Canvas, number: str, name: str, y: float) -> None:
-    canvas.write(number, (_MARGIN + 5.0, y), _QUIET, height_mm=_TEXT, anchor="rm")
+    canvas.write(number, (_MARGIN + 5.0, y), QUIET, height_mm=_TEXT, anchor="rm")
     room = _NAME - 14.0
     size = _fitting(canvas, name, room, _TEXT + 0.4)
     if size >= 0.75 * _TEXT or " " not in name:
-        canvas.write(name, (_MARGIN + 8.0, y), _INK, height_mm=size, anchor="lm")
+        canvas.write(name, (_MARGIN + 8.0, y), INK, height_mm=size, anchor="lm")
         return
     words = name.split()
     cut = min(range(1, len(words)), key=lambda k: max(len(" ".join(words[:k])), len(" ".join(words[k:]))))
     for line, shift in ((" ".join(words[:cut]), -2.6), (" ".join(words[cut:]), 2.6)):
-        canvas.write(line, (_MARGIN + 8.0, y + shift), _INK, height_mm=_TEXT + 0.2, anchor="lm")
+        canvas.write(line, (_MARGIN + 8.0, y + shift), INK, height_mm=_TEXT + 0.2, anchor="lm")
 
 
 def _block(
@@ -185,8 +182,8 @@ def _block(
 def _brightness(canvas: Canvas, share: float, *, x: float, top: float) -> None:
     from shapely import box
 
-    canvas.fill(box(x, top, x + 2.0, top + _ROW), _RULE)
-    canvas.fill(box(x, top + _ROW * (1 - min(share, 1.0)), x + 2.0, top + _ROW), _INK)
+    canvas.fill(box(x, top, x + 2.0, top + _ROW), RULE)
+    canvas.fill(box(x, top + _ROW * (1 - min(share, 1.0)), x + 2.0, top + _ROW), INK)
 
 
 def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> None:
@@ -196,22 +193,22 @@ def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> Non
     x, y = plan.matrices[column]
     title = f"CIEDE2000 under {light}"
     size = _fitting(canvas, title, plan.matrix_side, _TEXT)
-    canvas.write(title, (x, y - 4.0), _INK, height_mm=size, anchor="lm")
+    canvas.write(title, (x, y - 4.0), INK, height_mm=size, anchor="lm")
     table: Array = study.appearance.differences(light)
     alike = {names for pair in study.lookalikes if dict(pair.alike)[light]
              for names in ((pair.a, pair.b), (pair.b, pair.a))}  # fmt: skip
     count = len(study.paints)
     for p in range(count):
         centre = (p + 1.5) * _CELL
-        canvas.write(f"{p + 1}", (x + centre, y + _CELL / 2), _QUIET, height_mm=_SMALL)
-        canvas.write(f"{p + 1}", (x + _CELL / 2, y + centre), _QUIET, height_mm=_SMALL)
+        canvas.write(f"{p + 1}", (x + centre, y + _CELL / 2), QUIET, height_mm=_SMALL)
+        canvas.write(f"{p + 1}", (x + _CELL / 2, y + centre), QUIET, height_mm=_SMALL)
         for q in range(count):
             if p == q:
                 continue
             value = float(table[p, q])
             left, upper = x + (q + 1) * _CELL, y + (p + 1) * _CELL
             twins = (study.paints[p].id, study.paints[q].id) in alike
-            colour, ink = (_TWINS, _WHITE) if twins else (_APART, _QUIET)
+            colour, ink = (_TWINS, _WHITE) if twins else (_APART, QUIET)
             canvas.fill(box(left + 0.2, upper + 0.2, left + _CELL - 0.2, upper + _CELL - 0.2), colour)
             at = (left + _CELL / 2, upper + _CELL / 2)
             canvas.write(f"{value:.0f}", at, ink, height_mm=_SMALL)
@@ -225,14 +222,14 @@ def _words(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
     if more > 0:
         lines.append((f"and {more} more pairs that look alike under one of the lights.", _TWINS))
     if not study.lookalikes:
-        lines.append(("No two paints look alike under any of these lights.", _INK))
+        lines.append(("No two paints look alike under any of these lights.", INK))
     for light, order in study.brightest_first:
         numbers = {paint.id: k + 1 for k, paint in enumerate(study.paints)}
         listed = " > ".join(str(numbers[name]) for name in order)
-        lines.append((f"Brightness under {light}: {listed}", _INK))
+        lines.append((f"Brightness under {light}: {listed}", INK))
     lines.append(
         ("Even: from so many coats a film a fifth too thin or thick is not noticed. "
-         "Enough: one coat more changes nothing that is seen.", _QUIET)
+         "Enough: one coat more changes nothing that is seen.", QUIET)
     )  # fmt: skip
     room = _WIDTH - 2 * _MARGIN
     for number, (line, colour) in enumerate(lines):

@@ -64,7 +64,7 @@ def test_a_swatch_pair_no_paint_has_is_told(palette_command, tmp_path):
     path.write_text('[[paint]]\nname = "p"\nswatch = { daylight = "#000000", blacklight = "#d4ff3a" }\n')
     ran = palette_command("paints", path, "--light", "D65")
     assert ran.code == 0
-    assert "no physical paint found with this daylight swatch" in ran.err
+    assert "no physical paint was found with both swatches" in ran.err
 
 
 def test_one_swatch_is_not_enough_for_a_card(palette_command, tmp_path):
