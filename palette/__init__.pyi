@@ -87,8 +87,11 @@ from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
 from .photos.marks import Mark as Mark
 from .photos.marks import Marks as Marks
+from .papers.wording import exposure_words as exposure_words
+from .papers.wording import violet_words as violet_words
 from .plan import Need as Need
 from .plan import Plan as Plan
+from .plan import expose_people as expose_people
 from .plan import make_plan as make_plan
 from .plan_file import PlanFile as PlanFile
 from .plan_file import read_plan_file as read_plan_file

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from palette.brief import read_brief, read_scheme
@@ -17,7 +18,7 @@ from palette.plan.settings import Settings
 from palette.plan_file import PlanFile, read_plan_file
 from palette.progress import OnProgress, Step, silent
 from palette.reading import read_json
-from palette.saving import make_folder, write_atomically
+from palette.saving import write_folder
 from palette.scheme import Scheme
 
 __all__ = ["brief_of_scheme", "plan_remarks", "read_plan", "save_plan"]
@@ -78,7 +79,9 @@ def read_plan(
         sheet_of(paper)
         settings = settings.on_paper(paper)
     title = title if len(panels) == 1 else f"{title} and {len(panels) - 1} more"
-    return make_plan(panels, shelf, settings, title=title, left_out=said.left_out, on_progress=on_progress)
+    plan = make_plan(panels, shelf, settings, title=title, left_out=said.left_out, on_progress=on_progress)
+    scales = (scale_remark(plan, each) for each in plan.panels)
+    return replace(plan, left_out=(*plan.left_out, *(remark for remark in scales if remark)))
 
 
 def brief_of_scheme(path: Path) -> Path:
@@ -97,20 +100,24 @@ def brief_of_scheme(path: Path) -> Path:
 
 
 def save_plan(plan: Plan, folder: Path, *, on_progress: OnProgress = silent) -> tuple[Path, ...]:
-    """Write all papers of a plan, each whole or not at all, and return their paths."""
-    make_folder(folder)
+    """Write all papers of a plan into a folder, all of them or none, and return their paths.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or a file not written; what was there before stands.
+    """
     total = count_papers(plan)
-    written = []
+    drawn: dict[str, bytes] = {}
     for paper in draw_papers(plan):
-        written.append(write_atomically(folder / paper.name, paper.data))
-        on_progress(Step(room="papers", done=len(written), total=total, note=paper.name))
-    return tuple(written)
+        drawn[paper.name] = paper.data
+        on_progress(Step(room="papers", done=len(drawn), total=total, note=paper.name))
+    return tuple(write_folder(folder, drawn))
 
 
 def plan_remarks(plan: Plan) -> tuple[str, ...]:
     """Return every sentence a person should read before trusting the plan."""
-    scales = (scale_remark(plan, each) for each in plan.panels)
-    return (*plan.left_out, *plan.remarks, *(remark for remark in scales if remark))
+    return (*plan.left_out, *plan.remarks)
 
 
 def _add_to_shelf(shelf: list[Paint], paints: Sequence[Paint], *, where: str) -> None:

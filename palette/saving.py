@@ -30,6 +30,7 @@ __all__ = [
     "save_preview",
     "save_scheme",
     "write_atomically",
+    "write_folder",
     "write_json",
     "write_together",
 ]
@@ -103,6 +104,25 @@ def write_together(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     return [folder / name for name in files]
 
 
+def write_folder(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write files into a folder, made if it is not there: all of them appear, or none.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or a file not written; a folder made for this is taken away again.
+    """
+    new = not folder.exists()
+    make_folder(folder)
+    try:
+        return write_together(folder, files)
+    except InputError:
+        if new:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        raise
+
+
 def json_bytes(document: Any) -> bytes:
     """Return a value as readable JSON."""
     return (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode()
@@ -138,16 +158,7 @@ def save_outcome(
         The folder cannot be made, or a file not written; a folder made for this is taken away again.
     """
     drawn = {f"{name}.png": png_bytes(each.image, each.mm_per_px) for name, each in pictures.items()}
-    new = not folder.exists()
-    make_folder(folder)
-    try:
-        files = {"scheme.json": scheme_bytes(scheme, folder=folder, brief=brief), **drawn}
-        return write_together(folder, files)
-    except InputError:
-        if new:
-            with contextlib.suppress(OSError):
-                folder.rmdir()
-        raise
+    return write_folder(folder, {"scheme.json": scheme_bytes(scheme, folder=folder, brief=brief), **drawn})
 
 
 def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:

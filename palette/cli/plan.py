@@ -57,10 +57,12 @@ def plan(
         for remark in remarks:
             sys.stderr.write(f"{remark}\n")
         litres = sum(need.short_l or 0.0 for need in job.needs)
+        bought = sum(count for purchase in job.purchases for _, count in purchase.counts)
         tell(
             f"{job.title}: {len(job.panels)} panel{'s' if len(job.panels) > 1 else ''}, "
-            f"{len(job.used_paints)} cans, {litres:.2f} L to buy, "
-            f"{job.timetable.person_hours:.0f} hours of work."
+            f"{len(job.used_paints)} paints in use, {litres:.2f} L to buy"
+            + (f" in {bought} cans" if bought else "")
+            + f", about {job.timetable.person_hours:.0f} hours of work."
         )
         console().print("Written: " + ", ".join(str(file) for file in files), markup=False)
     if job.left_out:

@@ -9,7 +9,6 @@ import numpy as np
 
 from palette.colour import Array
 from palette.lamps.lamp import Lamp, lobe_exponent, split_tube
-from palette.panel import Panel
 
 __all__ = ["IrradianceMap", "irradiance_facing", "irradiance_on_wall", "map_irradiance"]
 
@@ -54,25 +53,6 @@ class IrradianceMap:
         found: Array = self.values / self.mean
         return found
 
-    def section_means(self, panel: Panel) -> dict[str, float]:
-        """Return the mean irradiance of each section, W/m², by id; of the nearest cell if it holds none."""
-        import shapely
-
-        rows, columns = self.values.shape
-        x, y = np.meshgrid(
-            (np.arange(columns) + 0.5) * self.mm_per_px, (np.arange(rows) + 0.5) * self.mm_per_px_y
-        )
-        means = {}
-        for section in panel.sections:
-            inside = shapely.contains_xy(section.outline, x, y)
-            if not inside.any():
-                point = section.outline.representative_point()
-                column = min(columns - 1, int(point.x / self.mm_per_px))
-                row = min(rows - 1, int(point.y / self.mm_per_px_y))
-                inside[row, column] = True
-            means[section.id] = float(self.values[inside].mean())
-        return means
-
 
 def irradiance_on_wall(lamps: Sequence[Lamp], points: Array) -> Array:
     """Return W/m² on the wall at points (..., 2), mm.
@@ -106,9 +86,9 @@ def map_irradiance(lamps: Sequence[Lamp], width_mm: float, height_mm: float) -> 
 def _sum_parts(lamps: Sequence[Lamp], points: Array, *, tilted: bool) -> Array:
     total: Array = np.zeros(points.shape[:-1])
     for lamp in lamps:
-        places, axis, intensity = split_tube(lamp)
+        places, axis, intensities = split_tube(lamp)
         exponent = lobe_exponent(lamp.beam_deg)
-        for place in places:
+        for place, intensity in zip(places, intensities, strict=True):
             ray = points - place
             squared = np.sum(ray**2, axis=-1)
             distance = np.sqrt(squared)

@@ -14,7 +14,11 @@ from palette.errors import InputError
 __all__ = ["Lamp", "axis_intensity", "intensity_of_reading", "lobe_exponent", "split_tube"]
 
 TUBE_PARTS = 33
-"""Points a tube is cut into: a 1.2 m tube 0.2 m away is then within 0.01 % of the integral."""
+"""Gauss-Legendre points on a tube: 0.1 m before a wall, a 1.2 m tube is then within 0.04 % of the
+integral everywhere on it, from 0.2 m on within 1e-7."""
+
+PEAKS_NM = (340.0, 430.0)
+"""Where blacklights have their peak. Shorter waves burn eyes and skin, longer ones are light."""
 
 Axis = Literal["across", "up"]
 
@@ -43,6 +47,11 @@ class Lamp:
         Which way a tube lies.
     peak_nm, width_nm : float
         Middle and full width at half height of its line, taken as a Gaussian.
+
+    Raises
+    ------
+    InputError
+        It hangs behind the wall, or its beam, strength or line is none a blacklight has.
     """
 
     id: str
@@ -68,6 +77,10 @@ class Lamp:
         if not self.intensity_w_sr > 0:
             what = f"its strength is {self.intensity_w_sr:g} W/sr"
             raise InputError(where, what, "give its output in W, or a reading, more than 0")
+        if not PEAKS_NM[0] <= self.peak_nm <= PEAKS_NM[1] or not 1 <= self.width_nm <= 60:
+            what = f"a line at {self.peak_nm:g} nm, {self.width_nm:g} nm wide, is no blacklight's"
+            mend = "give a peak from 340 to 430 nm, 1 to 60 nm wide; shorter waves harm eyes and skin"
+            raise InputError(where, what, mend)
 
 
 def lobe_exponent(beam_deg: float) -> float:
@@ -94,27 +107,29 @@ def intensity_of_reading(
     A point-like lamp obeys E = I/d². A tube is the sum of its parts, each at its own distance
     and slant, so the same reading means a stronger lamp.
     """
-    offsets = tube_offsets(length_mm)
+    offsets, shares = tube_parts(length_mm)
     squared = distance_mm**2 + offsets**2
     # A part's beam and the meter both lean away by cosθ = d/r: cosᵐθ of the one, cosθ of the other.
     lean = (distance_mm / np.sqrt(squared)) ** (lobe_exponent(beam_deg) + 1)
-    per_watt = float(np.mean(lean / squared)) * 1e6
+    per_watt = float(shares @ (lean / squared)) * 1e6
     return irradiance_w_m2 / per_watt
 
 
-def tube_offsets(length_mm: float) -> Array:
-    """Return the places of a tube's parts along it, mm from its middle; one place for a point."""
+def tube_parts(length_mm: float) -> tuple[Array, Array]:
+    """Return places along a tube, mm from its middle, and the share of its light from each.
+
+    One place for a point-like lamp.
+    """
     if length_mm == 0:
-        return np.zeros(1)
-    edges = np.linspace(-length_mm / 2, length_mm / 2, TUBE_PARTS + 1)
-    middles: Array = (edges[:-1] + edges[1:]) / 2
-    return middles
+        return np.zeros(1), np.ones(1)
+    nodes, weights = np.polynomial.legendre.leggauss(TUBE_PARTS)
+    return nodes * length_mm / 2, weights / 2
 
 
-def split_tube(lamp: Lamp) -> tuple[Array, Array, float]:
-    """Return a lamp's parts: places (N, 3) mm, the axis (3,) as a unit vector, W/sr of each part."""
-    offsets = tube_offsets(lamp.length_mm)
+def split_tube(lamp: Lamp) -> tuple[Array, Array, Array]:
+    """Return a lamp's parts: places (N, 3) mm, the axis (3,) as a unit vector, W/sr of each (N,)."""
+    offsets, shares = tube_parts(lamp.length_mm)
     places = np.tile(np.array([lamp.x_mm, lamp.y_mm, lamp.out_mm], float), (len(offsets), 1))
     places[:, 0 if lamp.along == "across" else 1] += offsets
     axis = np.array([lamp.aim_x_mm - lamp.x_mm, lamp.aim_y_mm - lamp.y_mm, -lamp.out_mm], float)
-    return places, axis / np.linalg.norm(axis), lamp.intensity_w_sr / len(offsets)
+    return places, axis / np.linalg.norm(axis), lamp.intensity_w_sr * shares

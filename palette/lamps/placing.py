@@ -15,6 +15,9 @@ from palette.lamps.lamp import Lamp, lobe_exponent
 
 __all__ = ["LampWish", "Placing", "place_lamps"]
 
+REACH_MM = 2300.0
+"""Above the floor: higher than hands reach and eyes come near (common practice)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LampWish:
@@ -28,8 +31,9 @@ class LampWish:
         Wanted least over mean, 0 to 1.
     out_mm : (float, float)
         Nearest and farthest a lamp may hang before the wall.
-    above_mm : (float, float)
-        Lowest and highest a row may hang, measured up from the panel's top edge.
+    above_mm : (float, float) or None
+        Lowest and highest a row may hang, measured up from the panel's top edge; None: out of the
+        reach of people on the floor the panel stands on, and up to 0.8 m more.
     below_mm : (float, float) or None
         The same for a second row, measured down from the bottom edge; None for no second row.
     most : int
@@ -39,7 +43,7 @@ class LampWish:
     mean_w_m2: float
     evenness: float
     out_mm: tuple[float, float] = (400.0, 2500.0)
-    above_mm: tuple[float, float] = (0.0, 800.0)
+    above_mm: tuple[float, float] | None = None
     below_mm: tuple[float, float] | None = None
     most: int = 24
 
@@ -120,8 +124,10 @@ def _rows_of(
     """Yield the lamps that four numbers from 0 to 1 stand for: spacing, distance, height, aim."""
     pitch = width_mm / in_row * (0.7 + 0.6 * unit[0])
     out = wish.out_mm[0] + unit[1] * (wish.out_mm[1] - wish.out_mm[0])
-    above = wish.above_mm[0] + unit[2] * (wish.above_mm[1] - wish.above_mm[0])
-    heights = [(-above, height_mm * unit[3])]
+    reach = max(0.0, REACH_MM - height_mm)
+    low, high = wish.above_mm or (reach, reach + 800.0)
+    above = low + unit[2] * (high - low)
+    heights = [(0.0 - above, height_mm * unit[3])]
     if rows == 2 and wish.below_mm is not None:
         below = wish.below_mm[0] + unit[2] * (wish.below_mm[1] - wish.below_mm[0])
         heights.append((height_mm + below, height_mm * (1 - unit[3])))

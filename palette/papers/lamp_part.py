@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from palette.lamps import DAY_S, Exposure, risk_group_of
+from palette.lamps import risk_group_of
 from palette.papers.charts import light_picture
 from palette.papers.setting import beside, heading, picture, small, subheading, table, text
-from palette.papers.wording import duration_words, figure_words, place_words
+from palette.papers.wording import exposure_words, place_words, violet_words
 from palette.plan import Plan
 
 if TYPE_CHECKING:
@@ -34,27 +34,17 @@ def lamp_part(plan: Plan, width_mm: float) -> list[Flowable]:
             "room. 20 to 200 µW/cm² is a usual working range on scenery."
         ),
         subheading("Eyes and skin, an estimate"),
-        *(text(_exposure_words(exposure)) for exposure in plan.lamps.exposures),
+        *(text(exposure_words(exposure)) for exposure in plan.lamps.exposures),
         small(
             "Limits: 10 000 J/m² of UV-A at the eye, 30 J/m² weighted at eye and skin, in 8 h (ICNIRP "
             "2004). Groups by the steps of IEC 62471 at 200 mm. This is an estimate: the lamp's own data "
             "and local rules decide. Paint with the lamps off; switch them on to look."
         ),
     ]
+    violet = violet_words(plan.lamps.lamps)
+    words += [text(violet)] if violet else []
     side = beside(picture(shown, *PICTURE_MM), words, PICTURE_MM[0] + 2, width_mm)
     return [heading("Lamps"), side, _lamp_table(plan, width_mm)]
-
-
-def _exposure_words(exposure: Exposure) -> str:
-    level = f"{figure_words(exposure.uva_w_m2 * 100)} µW/cm² of UV-A facing the lamps"
-    if exposure.within_day:
-        limit = "no limit reached within 8 h"
-    elif exposure.skin_s >= DAY_S:
-        limit = f"limit for eyes after <b>{duration_words(exposure.eye_s)}</b>, none for skin within 8 h"
-    else:
-        eye, skin = duration_words(exposure.eye_s), duration_words(exposure.skin_s)
-        limit = f"limit for eyes after <b>{eye}</b>, for skin after {skin}"
-    return f"At the {exposure.place}'s place: {level}; {limit}."
 
 
 def _lamp_table(plan: Plan, width_mm: float) -> Flowable:

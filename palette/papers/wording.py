@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from palette.lamps import DAY_S, Exposure, Lamp
 from palette.units import US_GALLON_L
 
-__all__ = ["clock_words", "duration_words", "figure_words", "letter_words", "place_words", "volume_words"]
+__all__ = [
+    "clock_words", "duration_words", "exposure_words", "figure_words", "letter_words", "place_words",
+    "violet_words", "volume_words",
+]  # fmt: skip
+
+VIOLET_NM = 385.0
+"""A peak beyond this puts more than a twentieth of an LED's line past 400 nm, where UV-A ends."""
 
 
 def clock_words(hour: float) -> str:
@@ -36,6 +45,26 @@ def place_words(x_mm: float, y_mm: float, height_mm: float) -> str:
 def volume_words(litres: float | None) -> str:
     """Return litres with US gallons on a second line, or that it is not known."""
     return "not known" if litres is None else f"{litres:.2f} L\n{litres / US_GALLON_L:.2f} gal"
+
+
+def exposure_words(exposure: Exposure) -> str:
+    """Return what the UV at a place means for eyes and skin, in one sentence."""
+    level = f"{figure_words(exposure.uva_w_m2 * 100)} µW/cm² of UV-A facing the lamps"
+    if exposure.within_day:
+        limit = "no limit reached within 8 h"
+    elif exposure.skin_s >= DAY_S:
+        limit = f"limit for eyes after {duration_words(exposure.eye_s)}, none for skin within 8 h"
+    else:
+        eye, skin = duration_words(exposure.eye_s), duration_words(exposure.skin_s)
+        limit = f"limit for eyes after {eye}, for skin after {skin}"
+    return f"At the {exposure.place}'s place: {level}; {limit}."
+
+
+def violet_words(lamps: Sequence[Lamp]) -> str:
+    """Return a sentence about light that is no UV-A and not counted, nothing where there is little."""
+    if all(lamp.peak_nm <= VIOLET_NM for lamp in lamps):
+        return ""
+    return "Violet light beyond 400 nm is not counted here: ask for the lamp's blue-light group too."
 
 
 def figure_words(value: float) -> str:

@@ -5,7 +5,7 @@ from palette.plan.buying import Purchase, choose_containers
 from palette.plan.calendar import calendar_of
 from palette.plan.cautions import CLOSING, Caution
 from palette.plan.day_list import DayLine, list_days
-from palette.plan.lamp_plan import LampPlan
+from palette.plan.lamp_plan import LampPlan, expose_people
 from palette.plan.making import PaintedPanel, Plan, make_plan
 from palette.plan.order_of_work import Stretch, Timetable
 from palette.plan.quantities import Need
@@ -31,6 +31,7 @@ __all__ = [
     "areas_csv",
     "calendar_of",
     "choose_containers",
+    "expose_people",
     "list_days",
     "make_plan",
     "measure_areas",

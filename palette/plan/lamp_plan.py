@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from palette.lamps import (
@@ -14,9 +15,9 @@ from palette.lamps import (
     place_lamps,
 )
 from palette.panel import Panel
-from palette.plan.settings import Settings
+from palette.plan.settings import People, Settings
 
-__all__ = ["LampPlan", "plan_lamps"]
+__all__ = ["LampPlan", "expose_people", "plan_lamps"]
 
 THROWN_BACK = 0.1
 """Share of UV-A a white-grounded wall throws back; titanium white and fluorescent paints absorb
@@ -43,11 +44,16 @@ def plan_lamps(panel: Panel, settings: Settings) -> LampPlan | None:
         lamps = placing.lamps
     if not lamps:
         return None
-    middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
-    places = {
-        "visitor": settings.people.visitor_mm or (middle, eye, 1500.0),
-        "painter": settings.people.painter_mm or (middle, eye, 400.0),
-    }
-    exposures = tuple(exposure_at(name, at, lamps, thrown_back=THROWN_BACK) for name, at in places.items())
+    exposures = expose_people(panel, lamps, settings.people)
     light = map_irradiance(lamps, panel.width_mm, panel.height_mm)
     return LampPlan(lamps=lamps, light=light, exposures=exposures, placing=placing)
+
+
+def expose_people(panel: Panel, lamps: Sequence[Lamp], people: People) -> tuple[Exposure, ...]:
+    """Return the UV at the visitor's and at the painter's place before a panel that stands on the floor."""
+    middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
+    places = {
+        "visitor": people.visitor_mm or (middle, eye, 1500.0),
+        "painter": people.painter_mm or (middle, eye, 400.0),
+    }
+    return tuple(exposure_at(name, at, lamps, thrown_back=THROWN_BACK) for name, at in places.items())

@@ -16,8 +16,9 @@ from palette.plan.cautions import Caution, choose_cautions
 from palette.plan.lamp_plan import LampPlan, plan_lamps
 from palette.plan.order_of_work import Timetable, make_timetable
 from palette.plan.quantities import Need, add_up_needs
-from palette.plan.settings import Settings
+from palette.plan.settings import LIQUIDS, Settings
 from palette.progress import OnProgress, Step, silent
+from palette.reading import nearest
 from palette.scheme import Scheme
 
 __all__ = ["PaintedPanel", "Plan", "make_plan"]
@@ -134,8 +135,6 @@ def make_plan(
                 right=panels[place + 1][0].name if place + 1 < len(panels) else "",
             )
         )
-    used = {paint for each in painted for paint in each.scheme.paint_of.values()}
-    shelf = [paint for paint in paints if paint.id in used]
     needs = add_up_needs([(each.areas, each.scheme) for each in painted], paints, settings)
     purchases = tuple(
         choose_containers(need.product, need.short_l, offers)
@@ -149,7 +148,7 @@ def make_plan(
         paints=tuple(paints),
         needs=needs,
         purchases=purchases,
-        timetable=make_timetable([(p.panel, p.areas, p.scheme) for p in painted], shelf, settings),
+        timetable=make_timetable([(p.panel, p.areas, p.scheme) for p in painted], paints, settings),
         lamps=lamps,
         cautions=choose_cautions(
             settings,
@@ -158,7 +157,7 @@ def make_plan(
         ),
         remarks=tuple(_remarks(needs, purchases, lamps, settings)),
         settings=settings,
-        left_out=tuple(str(fault) for fault in left_out),
+        left_out=tuple(str(fault) for fault in (*left_out, *_unused_offers(paints, settings))),
     )
 
 
@@ -185,6 +184,17 @@ def _check(panels: Sequence[tuple[Panel, Scheme]], paints: Sequence[Paint], sett
         mend = "write black, white or the name of a paint on the shelf"
         faults.append(InputError("plan", f'the trim\'s paint "{trim}" is unknown', mend))
     InputError.gather(faults)
+
+
+def _unused_offers(paints: Sequence[Paint], settings: Settings) -> list[InputError]:
+    """Return a fault for every product containers are listed for that nothing here is called by."""
+    known = [*LIQUIDS, *(paint.id for paint in paints), "colours"]
+    offered = dict.fromkeys(offer.product for offer in settings.buying.containers)
+    return [
+        InputError("plan, container", f'"{product}" is no paint or liquid here', nearest(product, known))
+        for product in offered
+        if product not in known
+    ]
 
 
 def _edition(panel: Panel, scheme: Scheme) -> str:

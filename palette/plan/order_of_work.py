@@ -11,6 +11,7 @@ import heapq
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from palette.paint import Paint
 from palette.panel import Panel
@@ -66,10 +67,6 @@ class Timetable:
     stretches: tuple[Stretch, ...]
     days: Days
 
-    def of_step(self, number: int) -> tuple[Stretch, ...]:
-        """Return the stretches of one step."""
-        return tuple(stretch for stretch in self.stretches if stretch.piece.step == number)
-
     @property
     def end_h(self) -> float:
         """When the last piece is done."""
@@ -84,13 +81,31 @@ class Timetable:
 def make_timetable(
     panels: Sequence[tuple[Panel, Areas, Scheme]], paints: Sequence[Paint], settings: Settings
 ) -> Timetable:
-    """Return who does what when, for all panels as one job, every colour across all of them."""
-    trim = any(areas.trim_face > 0 for _, areas, _ in panels)
-    steps = list_steps(paints, settings, trim=trim)
+    """Return who does what when, for all panels as one job, every colour across all of them.
+
+    `paints` are all on the shelf; steps are made for those that are used.
+    """
+    used = {paint for _, _, scheme in panels for paint in scheme.paint_of.values()}
+    steps = list_steps(
+        [paint for paint in paints if paint.id in used],
+        settings,
+        trim_paint=_trim_paint(panels, paints, settings),
+    )
     pieces = list(_cut(steps, panels, settings))
     pieces = _add_waits(pieces, steps, panels)
     stretches = _deal(pieces, steps, settings.days)
     return Timetable(steps=steps, stretches=tuple(stretches), days=settings.days)
+
+
+def _trim_paint(
+    panels: Sequence[tuple[Panel, Areas, Scheme]], paints: Sequence[Paint], settings: Settings
+) -> Paint | Literal["black", "white"] | None:
+    if not any(areas.trim_face > 0 for _, areas, _ in panels):
+        return None
+    name = settings.surface.trim_paint
+    if name == "black" or name == "white":
+        return name
+    return next(paint for paint in paints if paint.id == name)
 
 
 def _cut(
@@ -160,7 +175,7 @@ def _add_waits(
 
 def _goes_on(step: WorkStep, earlier: WorkStep) -> bool:
     """Return whether a step puts paint on what an earlier one painted."""
-    if step.kind in ("colour", "black", "draw"):
+    if step.kind in ("colour", "black"):
         return True
     return step.surface != "" and step.surface == earlier.surface
 

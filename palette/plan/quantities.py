@@ -118,7 +118,8 @@ def _colours(
             if scheme.paint_of[section] == paint.id
         )  # fmt: skip
         used = {"sections": sections}
-        if settings.surface.trim_paint == paint.id:
+        # Black and white trim stand with the liquids already, also where the shelf has a can so called.
+        if settings.surface.trim_paint == paint.id and paint.id not in ("black", "white"):
             used["trim faces"] = sum(areas.trim_face for areas, _ in panels)
             used["trim edges"] = sum(areas.trim_edges for areas, _ in panels)
         used = {name: area for name, area in used.items() if area > 0}

@@ -57,11 +57,22 @@ def light_to_dark(paints: Sequence[Paint]) -> tuple[Paint, ...]:
     return tuple(sorted(paints, key=darkness))
 
 
-def list_steps(paints: Sequence[Paint], settings: Settings, *, trim: bool) -> tuple[WorkStep, ...]:
-    """Return the steps for the paints in use, numbered from 1; with `trim`, the boards' own too."""
+def list_steps(
+    paints: Sequence[Paint], settings: Settings, *, trim_paint: Paint | Literal["black", "white"] | None
+) -> tuple[WorkStep, ...]:
+    """Return the steps, numbered from 1.
+
+    Parameters
+    ----------
+    paints : sequence of Paint
+        Those some section has.
+    settings : Settings
+    trim_paint : Paint, "black", "white" or None
+        What the trim boards get; None where there are none.
+    """
     steps: list[WorkStep] = []
-    for step in _in_order(paints, settings):
-        if step.kind != "trim" or trim:
+    for step in _in_order(paints, settings, trim_paint):
+        if step.kind != "trim" or trim_paint is not None:
             after = tuple(_before(step, steps))
             steps.append(replace(step, number=len(steps) + 1, after=after))
     return tuple(steps)
@@ -74,11 +85,12 @@ def _before(step: WorkStep, steps: Sequence[WorkStep]) -> list[int]:
         return [other.number for other in steps if other.kind in kinds][-1:]
 
     if step.kind == "colour":
-        # Colours wait for the drawing, or the look before their coat; sections that touch wait
-        # for each other one by one.
-        return last("draw", "look")
+        # Colours wait for the white, and for the drawing or the look before their coat; sections
+        # that touch wait for each other one by one.
+        return sorted(last("ground") + last("draw", "look"))
     if step.kind == "look" or (step.kind == "black" and not last("black")):
-        return [other.number for other in steps if other.kind == "colour"] or last("draw")
+        colours = [other.number for other in steps if other.kind == "colour"]
+        return sorted(colours + last("look")) or last("draw")
     if step.kind == "trim":
         # Boards lie apart: they wait for the bare work and their own coats only.
         return last("trim") or last("prepare")
@@ -89,7 +101,9 @@ def _before(step: WorkStep, steps: Sequence[WorkStep]) -> list[int]:
     return sorted({*before, *same})
 
 
-def _in_order(paints: Sequence[Paint], settings: Settings) -> Iterator[WorkStep]:
+def _in_order(
+    paints: Sequence[Paint], settings: Settings, trim_paint: Paint | Literal["black", "white"] | None
+) -> Iterator[WorkStep]:
     liquids, factor = settings.liquids, settings.days.drying_factor
     yield WorkStep(title="Check the panels; mark each back: panel, edition, which way up", kind="prepare")
     yield WorkStep(
@@ -123,10 +137,8 @@ def _in_order(paints: Sequence[Paint], settings: Settings) -> Iterator[WorkStep]
     for coat in range(1, liquids["black"].coats + 1):
         step = WorkStep(title="Black joints, lines and edges: last, they hide wobbly borders", kind="black")
         yield _wet(step, liquids["black"], coat, factor)
-    step = WorkStep(
-        title=f"Paint the trim: {settings.surface.trim_paint}", kind="trim", surface="trim", most_people=1
-    )
-    yield replace(_wet(step, liquids["black"], 1, factor), product=settings.surface.trim_paint, coats=1)
+    if trim_paint is not None:
+        yield from _trim(trim_paint, settings)
     if "clear" in liquids:
         step = WorkStep(
             title="Clear coat, tested on a swatch first", kind="ground", surface="face",
@@ -140,20 +152,41 @@ def _in_order(paints: Sequence[Paint], settings: Settings) -> Iterator[WorkStep]
 
 
 def _colours(paints: Sequence[Paint], settings: Settings) -> Iterator[WorkStep]:
-    days = settings.days
-    for coat in range(1, max((paint.coats for paint in paints), default=0) + 1):
-        if coat > 1:
-            yield WorkStep(
-                title=f"Hall dark, lamps on: mark what coat {coat - 1} missed", kind="look",
-                caution="do not look into the lamps",
-            )  # fmt: skip
+    most = max((paint.coats for paint in paints), default=0)
+    for coat in range(1, most + 1):
         for paint in light_to_dark(paints):
             if paint.coats >= coat:
-                yield WorkStep(
-                    title=paint.id, kind="colour", product=paint.id, coat=coat, coats=paint.coats,
-                    weather=WET_WEATHER, touch_dry_h=days.colour_touch_dry_h * days.drying_factor,
-                    recoat_h=days.colour_recoat_h * days.drying_factor,
-                )  # fmt: skip
+                yield _glowing(WorkStep(title=paint.id, kind="colour"), paint, coat, settings)
+        told = f"mark what coat {coat} missed" if coat < most else "touch up what is still missed"
+        yield WorkStep(
+            title=f"Hall dark, lamps on: {told}", kind="look", caution="do not look into the lamps"
+        )
+
+
+def _trim(paint: Paint | Literal["black", "white"], settings: Settings) -> Iterator[WorkStep]:
+    """Yield the coats of the trim boards after their primer: a glowing paint goes on white."""
+    factor = settings.days.drying_factor
+    name = paint if isinstance(paint, str) else paint.id
+    top = WorkStep(title=f"Paint the trim: {name}", kind="trim", surface="trim", most_people=1)
+    if isinstance(paint, str):
+        liquid = settings.liquids[paint]
+        for coat in range(1, liquid.coats + 1):
+            yield _wet(top, liquid, coat, factor)
+        return
+    white = settings.liquids["white"]
+    for coat in range(1, white.coats + 1):
+        yield _wet(replace(top, title="White ground on the trim"), white, coat, factor)
+    for coat in range(1, paint.coats + 1):
+        yield _glowing(top, paint, coat, settings)
+
+
+def _glowing(step: WorkStep, paint: Paint, coat: int, settings: Settings) -> WorkStep:
+    days = settings.days
+    return replace(
+        step, product=paint.id, coat=coat, coats=paint.coats, weather=WET_WEATHER,
+        touch_dry_h=days.colour_touch_dry_h * days.drying_factor,
+        recoat_h=days.colour_recoat_h * days.drying_factor,
+    )  # fmt: skip
 
 
 def _wet(step: WorkStep, liquid: Liquid, coat: int, factor: float) -> WorkStep:

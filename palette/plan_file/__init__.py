@@ -26,7 +26,7 @@ plan is still made: a wrong price is no reason to have no map.
         output_w = 6 or reading = { uw_cm2 = 300, at = "1 m" }  length = "1.2 m"  along = "across" or "up"
         peak_nm = 365  width_nm = 12
     [wanted_light]   places lamps like the first one
-        mean_uw_cm2 = 100  evenness = 0.4  out = ["40 cm", "2.5 m"]  above = ["0 cm", "80 cm"]
+        mean_uw_cm2 = 100  evenness = 0.4  out = ["40 cm", "2.5 m"]  above = ["50 cm", "1.2 m"]
         below = ["0 cm", "60 cm"]  at_most = 24
     [people]     visitor = ["1.2 m", "20 cm", "1.5 m"]  painter = ["1.2 m", "20 cm", "40 cm"]
     [paper]      size = "A4", "A3", "Letter" or "Tabloid"  grid = "25 cm" or "1 ft"

@@ -34,7 +34,7 @@ def test_the_wanted_light_is_there_when_measured_on_a_finer_grid(mean, even):
 
 
 def test_one_lamp_less_was_tried_on_a_dense_grid_and_fails():
-    wish = LampWish(mean_w_m2=0.5, evenness=0.5)
+    wish = LampWish(mean_w_m2=0.5, evenness=0.5, above_mm=(0, 800))
     found = place_lamps(FLOOD, wish, *WALL)
     fewer = len(found.lamps) - 1
     assert fewer >= 1
@@ -64,6 +64,8 @@ def test_lamps_hang_where_they_may_and_alike_left_and_right():
 
 def test_too_few_lamps_are_said_to_be_too_few():
     found = place_lamps(FLOOD, LampWish(mean_w_m2=20, evenness=0.5, most=2), *WALL)
+    # Nobody walks into them: 2.3 m above the floor and higher (common practice).
+    assert all(WALL[1] - lamp.y_mm >= 2300 - 1e-6 for lamp in found.lamps)
     assert not found.reached
     assert len(found.lamps) <= 2
 

@@ -33,6 +33,15 @@ def test_an_unknown_trim_paint_is_refused(two_slabs, two_slab_scheme, shelf):
         make_plan([(two_slabs, two_slab_scheme)], shelf, settings)
 
 
+def test_a_can_for_no_product_is_told_and_the_rest_is_made(two_slabs, two_slab_scheme, shelf):
+    offers = (Container(product="priemr", litres=0.25, price=900),)
+    plan = make_plan([(two_slabs, two_slab_scheme)], shelf, Settings(buying=Buying(containers=offers)))
+    assert plan.left_out == (
+        'plan, container: "priemr" is no paint or liquid here; write "primer" if that was meant.',
+    )
+    assert plan.timetable.stretches
+
+
 def test_two_panels_of_one_name_are_refused(two_slabs, two_slab_scheme, shelf):
     job = (two_slabs, two_slab_scheme)
     with pytest.raises(InputError, match='two panels are called "two slabs"'):

@@ -44,7 +44,7 @@ def test_the_folder_holds_every_paper(scheme, tmp_path):
         "by-can.pdf", "days.ics", "labels.pdf", "overview.pdf", "paint-map.pdf", "paint-map.svg",
         "quantities.csv", "sections.csv", "shopping.csv", "tracing.pdf", "work-plan.pdf",
     ]  # fmt: skip
-    assert "8 cans" in found.output
+    assert "8 paints in use" in found.output
     assert len(PdfReader(out / "overview.pdf").pages) == 1
 
 
@@ -68,7 +68,7 @@ def test_a_scale_too_large_for_the_paper_is_one_sentence(scheme, tmp_path):
     wish = tmp_path / "wish.toml"
     wish.write_text('[paper]\nscale = "1:5"\ntracing = "none"\n')
     found = RUN.invoke(app, ["plan", str(scheme), "--out", str(tmp_path / "papers"), "--plan", str(wish)])
-    assert found.exit_code == 0
+    assert found.exit_code == 2
     # 2438.4 × 1828.8 mm at 1 : 5 is 488 × 366 mm.
     assert "North wall: at 1 : 5 it needs 488 × 366 mm, and A4 has" in found.output
     wish.write_text('[paper]\nscale = "1:20"\ntracing = "none"\n')
@@ -125,6 +125,43 @@ def test_lamps_are_placed_from_the_command_line():
     assert found.exit_code == 0
     assert document["reached"] is True
     assert document["evenness"] >= 0.5
+    assert [each["place"] for each in document["people"]] == ["visitor", "painter"]
+    # Directive 2006/25/EC, annex I: 10 000 J/m² in a day of 8 h; 1 µW/cm² is 0.01 W/m².
+    for each in document["people"]:
+        assert each["eye_limit_s"] == pytest.approx(min(28800, 1e4 / (each["uva_uw_cm2"] / 100)), rel=1e-6)
     most = RUN.invoke(app, [*arguments, "--mean", "5000", "--most", "1"])
     assert most.exit_code == 1
     assert json.loads(most.stdout)["reached"] is False
+
+
+def test_nothing_is_written_if_one_paper_cannot_be(scheme, untraced, tmp_path, monkeypatch):
+    # The disk gives up at the last file: the folder made for the papers is gone again.
+    import os
+
+    out, real, calls = tmp_path / "papers", os.fsync, []
+
+    def full(handle):
+        calls.append(handle)
+        if len(calls) == 8:
+            raise OSError(28, "No space left on device")
+        real(handle)
+
+    monkeypatch.setattr(os, "fsync", full)
+    found = RUN.invoke(app, ["plan", str(scheme), "--out", str(out), "--plan", str(untraced)])
+    assert isinstance(found.exception, InputError)
+    assert "No space left on device" in str(found.exception)
+    assert not out.exists()
+
+
+def test_the_wish_of_the_plan_file_is_taken(tmp_path):
+    plan = tmp_path / "plan.toml"
+    plan.write_text(
+        '[[lamp]]\nname = "tube"\nat = ["1 m", "-40 cm"]\nout = "1 m"\noutput_w = 8\npeak_nm = 400\n'
+        '[wanted_light]\nmean_uw_cm2 = 40\nevenness = 0.3\nabove = ["1 m", "1.2 m"]\n'
+    )
+    arguments = ["lamps", str(CANYON / "wall.svg"), "--plan", str(plan)]
+    document = json.loads(RUN.invoke(app, [*arguments, "--json"]).stdout)
+    assert document["mean_uw_cm2"] >= 40
+    assert all(-1200.1 <= lamp["y_mm"] <= -999.9 for lamp in document["lamps"])
+    # Half of a line about 400 nm is violet light, which no UV-A limit covers.
+    assert "Violet light beyond 400 nm is not counted" in RUN.invoke(app, arguments).output

@@ -3,6 +3,7 @@
 import datetime as dt
 import itertools
 from collections import defaultdict
+from dataclasses import replace
 
 import pytest
 from random_panels import random_panel, random_scheme
@@ -99,9 +100,9 @@ def test_colours_go_from_light_to_dark(shelf, touching_row, row_scheme):
     assert colours == [
         ("yellow", 1), ("red", 1), ("blue", 1), ("yellow", 2), ("red", 2), ("blue", 2), ("blue", 3),
     ]  # fmt: skip
-    # Between two rounds of coats someone looks in the dark.
-    kinds = [step.kind for step in steps if step.kind in ("colour", "look")]
-    assert kinds == ["colour"] * 3 + ["look"] + ["colour"] * 3 + ["look", "colour"]
+    # After each round of coats someone looks in the dark, after the last one before the black.
+    kinds = [step.kind for step in steps if step.kind in ("colour", "look", "black")]
+    assert kinds == ["colour"] * 3 + ["look"] + ["colour"] * 3 + ["look", "colour", "look", "black"]
 
 
 def test_bare_work_comes_first_and_the_fire_retardant_before_any_paint(two_slabs, two_slab_scheme, shelf):
@@ -131,6 +132,52 @@ def test_panels_without_trim_have_no_trim_steps(
 ):
     assert not any(s.kind == "trim" for s in make_plan([(touching_row, row_scheme)], shelf).timetable.steps)
     assert any(s.kind == "trim" for s in make_plan([(two_slabs, two_slab_scheme)], shelf).timetable.steps)
+
+
+@pytest.mark.parametrize(
+    ("trim_paint", "coats"),
+    [("black", ["primer", "black"]), ("white", ["primer", "white", "white"]),
+     ("blue", ["primer", "white", "white", "blue", "blue", "blue"])],
+)  # fmt: skip
+def test_the_trim_gets_every_coat_it_is_bought_for(two_slabs, two_slab_scheme, shelf, trim_paint, coats):
+    plan = make_plan(
+        [(two_slabs, two_slab_scheme)], shelf, Settings(surface=Surface(trim_paint=trim_paint))
+    )
+    steps = [step for step in plan.timetable.steps if step.kind == "trim"]
+    assert [step.product for step in steps] == coats
+    for product in dict.fromkeys(coats):
+        assert "trim faces" in plan.need_of(product).areas
+        assert plan.need_of(product).coats == coats.count(product)
+    ends = {}
+    for stretch in plan.timetable.stretches:
+        ends[stretch.piece.step] = (stretch.start_h, stretch.end_h)
+    for before, after in itertools.pairwise(steps):
+        assert ends[after.number][0] >= ends[before.number][1] + before.recoat_h - EPS
+
+
+def test_a_can_called_black_does_not_buy_the_trim_twice(two_slabs, shelf):
+    from palette.scheme import Scheme
+
+    black = (*shelf, replace(shelf[0], id="black"))
+    need = [
+        n
+        for n in make_plan([(two_slabs, Scheme(paint_of={"left": "black", "right": "red"}))], black).needs
+        if "trim faces" in n.areas and n.product == "black"
+    ]
+    assert len(need) == 1
+
+
+def test_drawing_waits_for_dry_white_and_colours_for_white_that_takes_a_coat(
+    touching_row, row_scheme, shelf
+):
+    timetable = make_plan([(touching_row, row_scheme)], shelf).timetable
+    steps = {step.number: step for step in timetable.steps}
+    white = [s.end_h for s in timetable.stretches if steps[s.piece.step].product == "white"]
+    draw = [s.start_h for s in timetable.stretches if steps[s.piece.step].kind == "draw"]
+    colour = [s.start_h for s in timetable.stretches if steps[s.piece.step].kind == "colour"]
+    assert min(draw) >= max(white) + LIQUIDS["white"].touch_dry_h - EPS
+    assert min(draw) < max(white) + LIQUIDS["white"].recoat_h
+    assert min(colour) >= max(white) + LIQUIDS["white"].recoat_h - EPS
 
 
 def test_lines_are_part_of_the_black(touching_row, row_scheme, shelf):
