@@ -99,7 +99,7 @@ class Chooser:
     async def _judge(self, ground: Ground, chosen: str, asked: int) -> None:
         # The panel and its verdict are drawn first; what the other paints would do may follow,
         # all at once: every message makes the browser go over the whole page.
-        await asyncio.sleep(0.03)
+        await asyncio.sleep(0.15)
         if asked != self._asked:
             return
         paint_of = dict(self._tab.sitting.paint_of)

@@ -47,7 +47,9 @@ def button(text: str, act: Callable[[], Any], *, style: str = "", label: str = "
 
 def enable(element: Element, usable: bool) -> None:
     """Let a button be pressed, or not."""
-    element.props.set_bool("disabled", not usable)
+    # Every change of a property goes to the browser, also one that changes nothing.
+    if ("disabled" in element.props) == usable:
+        element.props.set_bool("disabled", not usable)
 
 
 def choice(

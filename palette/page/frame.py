@@ -69,6 +69,7 @@ class HeadLine:
                     style="quiet",
                     label="Open this page on a phone",
                 )
+        self._shown: object = None
         self._bar = ui.element("div").classes("warning")
         self._bar.props["role"] = "alert"
         self.follow(frozenset({"saved"}))
@@ -85,6 +86,10 @@ class HeadLine:
 
     def _warn(self) -> None:
         sitting = self._tab.sitting
+        shown = (sitting.outside, sitting.saved)
+        if shown == self._shown:
+            return
+        self._shown = shown
         self._bar.clear()
         self._bar.set_visibility(bool(sitting.outside or sitting.saved))
         with self._bar:

@@ -158,25 +158,20 @@ class RulesStep:
     # -- kept or broken ----------------------------------------------------------------------
 
     def _judge(self) -> None:
-        verdict = self._tab.sitting.verdict
-        ground = self._tab.sitting.ground
+        sitting = self._tab.sitting
         for place, state, sign, broken in self._states:
-            if verdict is None or ground is None or place >= len(ground.brief.rules):
+            if sitting.verdict is None or sitting.ground is None or place >= len(sitting.verdict.of_rule):
                 state.set_text("not judged yet")
                 set_mark(sign, None)
                 broken.set_text("")
                 continue
-            found = breaches_of(ground, place, self._tab.sitting.paint_of)
-            set_mark(sign, not found)
-            state.set_text("kept" if not found else f"broken in {len(found)} place{'s' * (len(found) > 1)}")
+            found = sitting.verdict.of_rule[place]
+            wished = getattr(sitting.ground.brief.rules[place], "strength", "must") == "prefer"
+            set_mark(sign, None if found and wished else not found)
+            places = f"in {len(found)} place{'s' * (len(found) > 1)}"
+            state.set_text("kept" if not found else f"{'missed' if wished else 'broken'} {places}")
             more = f" And {len(found) - 2} more." if len(found) > 2 else ""
             broken.set_text(" ".join(breach.sentence for breach in found[:2]) + more)
-
-
-def breaches_of(ground: Any, place: int, paint_of: Mapping[str, str]) -> tuple[palette.Breach, ...]:
-    """Return where a scheme breaks one rule of the brief."""
-    scheme = palette.Scheme(paint_of=paint_of)
-    return tuple(ground.brief.rules[place].breaches(ground.survey, scheme))
 
 
 def offered_rules() -> dict[str, str]:

@@ -1,8 +1,8 @@
 """The panel, always in view: sections, their numbers, what clashes, under the chosen light.
 
-One drawing carries every section once. Its colours are custom properties, so a light is
-changed by one attribute and a section by one class; the second light is the same drawing,
-used again with other colours and cut off at the divider.
+Colours are custom properties, so a light is changed by one attribute and a section by one class.
+The second light is a twin of the drawing with other colours, cut off at the divider; a copy by
+reference would be made anew by the browser with every section that changes.
 """
 
 from __future__ import annotations
@@ -48,6 +48,7 @@ class Stage:
     def __init__(self, choose: Callable[[str], None]) -> None:
         self._choose = choose
         self._groups: dict[str, Element] = {}
+        self._twins: dict[str, Element] = {}
         self._spots: dict[str, Spot] = {}
         self._painted: dict[str, str] = {}
         self._order: tuple[str, ...] = ()
@@ -60,7 +61,7 @@ class Stage:
         self._second: Element | None = None
         self._splitter: ui.splitter | None = None
         self._sheet: Element | None = None
-        self._photo: Element | None = None
+        self._photos: list[Element] = []
 
     # -- the drawing itself ------------------------------------------------------------------
 
@@ -68,7 +69,7 @@ class Stage:
         """Draw another panel, with the sections' names on it or their numbers alone."""
         self._names = names
         panel = ground.survey.panel
-        self._groups, self._marks, self._painted = {}, {}, {}
+        self._marks, self._painted, self._photos = {}, {}, []
         self._spots = spots_of(panel)
         self._order = panel.ids
         self._paint_class = {paint.id: f"p{k}" for k, paint in enumerate(ground.survey.paints)}
@@ -93,7 +94,8 @@ class Stage:
                         wall.on(f"keydown.{key}.prevent", lambda: self._choose(self._current), args=[])
                     for key in ("left", "right", "up", "down"):
                         wall.on(f"keydown.{key}.prevent", partial(self._walk, key), args=[])
-                    self._draw_wall(panel)
+                    self._groups = self._draw_wall(panel)
+                    self._bring_to_life()
             self._splitter = ui.splitter(value=50, on_change=self._tell_divider).classes("layer halves")
             with self._splitter.separator:
                 self._handle = words("‹ ›", tag="div", style="handle")
@@ -109,7 +111,7 @@ class Stage:
                 ui.element("svg").classes("half-drawing") as self._second,
             ):
                 self._second.props.update({"viewBox": box, "aria-hidden": "true"})
-                ui.element("use").props["href"] = "#wall"
+                self._twins = self._draw_wall(panel)
             with ui.element("svg").classes("layer over") as over:
                 over.props.update({"viewBox": box, "aria-hidden": "true"})
                 for name in (
@@ -124,30 +126,35 @@ class Stage:
                     self._marks[name] = ui.element("path").classes(f"mark {name}")
                     self._marks[name].props["d"] = ""
 
-    def _draw_wall(self, panel: palette.Panel) -> None:
-        back = ui.element("rect").classes("gap")
+    def _draw_wall(self, panel: palette.Panel) -> dict[str, Element]:
+        """Draw everything that is painted or not; return the sections."""
         whole = {"width": f"{panel.width_mm:g}", "height": f"{panel.height_mm:g}"}
-        back.props.update(whole)
-        # Within the drawing, so that the sections blend with it and the second half shows it as well.
-        self._photo = ui.element("image").classes("stage-photo")
-        self._photo.props.update({**whole, "preserveAspectRatio": "none", "href": _NOTHING})
+        ui.element("rect").classes("gap").props.update(whole)
+        # Within the drawing, so that the sections can blend with it.
+        photo = ui.element("image").classes("stage-photo")
+        photo.props.update({**whole, "preserveAspectRatio": "none", "href": _NOTHING})
+        self._photos.append(photo)
         for feature in panel.features:
             ui.element("path").classes(feature.role).props["d"] = path_of(feature.outline)
+        groups = {}
         for number, section in enumerate(panel.sections, 1):
             spot = self._spots[section.id]
-            with ui.element("g").classes("section bare") as group:
-                group.props.update({"role": "button", "tabindex": "-1", "data-section": str(number)})
+            with ui.element("g").classes("section bare") as groups[section.id]:
                 ui.element("path").props["d"] = path_of(section.outline)
                 self._write(str(number), spot.x, spot.y, spot.height, "number")
                 for line, text in enumerate(spot.lines if self._names else ()):
                     down = spot.height * 0.75 + (line + 0.5) * spot.name_height * 1.15
                     self._write(text, spot.x, spot.y + down - spot.height * 0.2, spot.name_height, "name")
-            group.on("click", lambda section=section.id: self._choose(section), args=[])
-            self._groups[section.id] = group
-        if self._current:
-            self._groups[self._current].props["tabindex"] = "0"
         if panel.hatch is not None:
             ui.element("path").classes("hatch").props["d"] = path_of(panel.hatch)
+        return groups
+
+    def _bring_to_life(self) -> None:
+        """Let the sections be pressed, and told by a screen reader."""
+        for number, (section, group) in enumerate(self._groups.items(), 1):
+            here = "0" if section == self._current else "-1"
+            group.props.update({"role": "button", "tabindex": here, "data-section": str(number)})
+            group.on("click", partial(self._choose, section), args=[])
 
     def _write(self, text: str, x: float, y: float, height: float, style: str) -> None:
         element = words(text, tag="text", style=style)
@@ -167,7 +174,8 @@ class Stage:
             group = self._groups[section]
             shade = self._paint_class.get(paint, "bare")
             group.props["aria-label"] = told
-            group.classes(replace=f"section {shade}{' locked' if kept else ''}")
+            for each in (group, self._twins[section]):
+                each.classes(replace=f"section {shade}{' locked' if kept else ''}")
 
     def show_looks(
         self, first: Sequence[str], second: Sequence[str] | None, kinds: tuple[str, str]
@@ -183,11 +191,11 @@ class Stage:
 
     def show_photo(self, uri: str) -> None:
         """Lay the sections over a photo, "" for none; its light and shade show through."""
-        if self._sheet is not None and self._photo is not None:
-            wanted = uri or _NOTHING
-            if self._photo.props["href"] != wanted:
-                self._photo.props["href"] = wanted
-                self._sheet.classes(replace="sheet on-photo" if uri else "sheet")
+        if self._sheet is not None:
+            for photo in self._photos:
+                if photo.props["href"] != (uri or _NOTHING):
+                    photo.props["href"] = uri or _NOTHING
+            self._sheet.classes(add="on-photo" if uri else "", remove="" if uri else "on-photo")
 
     def _move_divider(self, by: float) -> None:
         if self._splitter is not None:

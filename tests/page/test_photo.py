@@ -79,7 +79,7 @@ def test_from_a_photo_to_a_corrected_wall_and_its_verdict(serve, visit, keep_pic
 
     press(page, "Find the sections")
     page.wait_for_selector(".section", timeout=90_000)
-    assert page.locator(".section").count() == 9
+    assert page.locator("[data-section]").count() == 9
     assert "1800 mm" in page.locator(".step").first.inner_text()
     keep_picture(page, "p2-found")
     before = verdict(page)
@@ -102,7 +102,7 @@ def test_from_a_photo_to_a_corrected_wall_and_its_verdict(serve, visit, keep_pic
     page.wait_for_function("document.querySelectorAll('.desk-section').length === 9")
     keep_picture(page, "p3-corrected")
     press(page, "Put it on the page")
-    page.wait_for_function("document.querySelectorAll('.section').length === 9")
+    page.wait_for_function("document.querySelectorAll('[data-section]').length === 9")
     page.wait_for_function(
         "told => document.querySelector('.verdict-words').textContent !== told", arg=before
     )
