@@ -11,7 +11,7 @@ from palette.solving.formula import Formula, Ints
 __all__ = ["cap_sum", "count_up"]
 
 _ROOM = 40_000
-_FINEST = 50
+_FINEST = 20
 """Most sum variables spent on one limit, and most units its cap is cut into where it is not exact."""
 
 

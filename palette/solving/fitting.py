@@ -44,7 +44,7 @@ def fit_limits(
         return None
     sweeping = _Sweeping(model, limits, pairs, scheme, masks)
     for sweep in range(sweeps):
-        if not sweeping.over.any():
+        if not sweeping.over.any() and not sweeping.striped:
             return sweeping.scheme
         if clock.expired:
             return None
@@ -76,6 +76,12 @@ class _Sweeping:
             self._share[k, limit.sections, limit.paints] = sign * limit.weight / self._caps[k]
         self._typical = float(np.abs(self._share[self._share != 0]).mean()) if self._share.any() else 1.0
         self._classes = _classes(sections, pairs)
+        self._alike = [np.array(sections, np.int64) for sections in model.must.alike]
+
+    @property
+    def striped(self) -> bool:
+        """Whether sections that may not all be alike are."""
+        return any(len(set(self.scheme[sections].tolist())) == 1 for sections in self._alike)
 
     @property
     def over(self) -> np.ndarray:
@@ -95,7 +101,9 @@ class _Sweeping:
             free = self._free(members, edges, partners, tables, masks)
             noise = self._rng.gumbel(size=free.shape) * (0.05 + 0.45 * cooling)
             wish = np.where(free, noise - cost, -np.inf)
-            self.scheme[members] = wish.argmax(axis=1)
+            # Where nothing is free, the present paint stays: it is allowed by all but a stripe.
+            chosen = wish.argmax(axis=1)
+            self.scheme[members] = np.where(free.any(axis=1), chosen, self.scheme[members])
         self._settle(masks)
 
     def _free(
@@ -105,7 +113,19 @@ class _Sweeping:
         free: np.ndarray = masks[members].copy()
         forbidden = tables[np.arange(len(edges)), :, self.scheme[partners]]
         np.logical_and.at(free, edges, ~forbidden)
+        if self._alike:
+            self._forbid_stripes(members, free)
         return free
+
+    def _forbid_stripes(self, members: Ints, free: np.ndarray) -> None:
+        """Take from each member the paint that would make a group of sections all alike."""
+        row_of = {section: row for row, section in enumerate(members.tolist())}
+        for sections in self._alike:
+            paints = self.scheme[sections]
+            for k, section in enumerate(sections.tolist()):
+                others = np.delete(paints, k)
+                if section in row_of and (others == others[0]).all():
+                    free[row_of[section], others[0]] = False
 
     def _settle(self, masks: np.ndarray) -> None:
         """Move single sections out of what is over its limit, as far as that goes at once."""

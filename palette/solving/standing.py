@@ -20,6 +20,9 @@ from palette.survey import Survey
 __all__ = ["Standing"]
 
 
+_STRIPES = 500
+"""Groups that may not be alike, beyond which looking at each takes too long."""
+
 _ADDED_UP = 45
 """Sections up to which sums are left to the solver."""
 
@@ -75,14 +78,18 @@ class Standing:
         """
         told = floor is not None or apart is not None or not len(assumptions)
         try:
-            if told and self.formula.loosening is not None and self._mendable:
+            if self.formula.loosening is not None:
                 found = self.engine.find_loosely(assumptions, patience=patience)
                 if found is None:
                     return False
-                mended = self._mend(found, assumptions, self.pair_gains(floor=floor, apart=apart))
-                if mended is not None:
-                    self.best = mended
+                if not self._over(found):
+                    self.best = found
                     return True
+                if told and self._mendable and len(found) > _ADDED_UP:
+                    mended = self._mend(found, assumptions, self.pair_gains(floor=floor, apart=apart))
+                    if mended is not None:
+                        self.best = mended
+                        return True
             found = self.engine.find(assumptions, patience=patience)
         except Undecided:
             return None
@@ -91,14 +98,14 @@ class Standing:
         self.best = found
         return True
 
+    def _over(self, scheme: Ints) -> bool:
+        return any(limit.amount(scheme) > limit.cap for ends in self.model.must.limits for limit in ends)
+
     def _mend(
         self, scheme: Ints, assumptions: Ints | list[int], pairs: dict[tuple[int, int], Gains]
     ) -> Ints | None:
         """Return a scheme within all limits, from one that keeps everything else; None: no luck."""
         limits = [limit for ends in self.model.must.limits for limit in ends]
-        if len(scheme) <= _ADDED_UP:
-            # The solver adds up so few sections soon enough: only a quick try by hand.
-            return fit_limits(self.model, limits, pairs, scheme, self.clock, sweeps=20)
         mended = fit_limits(self.model, limits, pairs, scheme, self.clock)
         for masks in [] if mended is not None else self._roomy_masks(limits):
             held = [*assumptions, *forbidden_literals(self.formula.paint, masks)]
@@ -118,7 +125,7 @@ class Standing:
     def _mendable(self) -> bool:
         """True while only pairs, slopes and limits are at stake: what prices can deal with."""
         must = self.model.must
-        return not (self.whole_panel or must.alike or must.clauses or must.varieties)
+        return not (self.whole_panel or must.clauses or must.varieties or len(must.alike) > _STRIPES)
 
     def pair_gains(
         self, *, floor: float | None = None, apart: Ints | None = None

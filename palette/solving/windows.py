@@ -16,6 +16,9 @@ __all__ = ["improve_in_windows"]
 _CELLS = 300_000
 """Greatest table of a window: some tens of milliseconds."""
 
+_PRICINGS = 12
+"""Times a window is solved anew, at higher prices for what was over its limit."""
+
 _NODES = 60
 """Questions to the solver over one window that whole-panel rules reach into."""
 
@@ -31,7 +34,7 @@ def improve_in_windows(
     when something in it or beside it has changed.
     """
     windows = _Windows(standing, allowed, gains)
-    size = 40 if windows.free else 14
+    size = windows.size
     while not standing.clock.expired:
         before = standing.model.contrast(standing.best)
         windows.sweep(size)
@@ -60,9 +63,29 @@ class _Windows:
         )
         sections = standing.survey.panel.sections
         self._centres = np.array([section.outline.centroid.coords[0] for section in sections])
+        self._limits = [limit for ends in must.limits for limit in ends]
+        self._alike = must.alike
+        # What a section adds to each limit when it has a paint, in typical sections: (L, S, P).
+        self._cost = np.zeros((len(self._limits), *standing.model.shape))
+        for k, limit in enumerate(self._limits):
+            sign = 1.0 if limit.holds else -1.0
+            share = limit.weight / max(1.0, float(np.mean(limit.weight)))
+            self._cost[k, limit.sections, limit.paints] = sign * share
+        self._typical_gain = standing.model.contrast(standing.best) / len(allowed)
+        self._limits_only = not (
+            standing.whole_panel
+            or must.clauses
+            or must.varieties
+            or any(limit.pairs for limit in self._limits)
+        )
         self._changed_at = np.zeros(len(allowed), np.int64)
         self._done_at: dict[tuple[int, int], int] = {}
         self._moment = 1
+
+    @property
+    def size(self) -> int:
+        """Sections of the first windows: smaller where the solver has to be asked."""
+        return 40 if self.free or self._limits_only else 14
 
     def sweep(self, size: int) -> None:
         """Visit windows until every section has been in one."""
@@ -118,13 +141,8 @@ class _Windows:
                     fixed = gain[:, scheme[other]] if section < other else gain[scheme[other]]
                     alone[place[section]] = alone.get(place[section], 0.0) + fixed
         sweeps = [np.argsort(self._centres[window, axis], kind="stable").tolist() for axis in (0, 1)]
-        answer = best_sum(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
-        if answer is None:
-            return
-        better = scheme.copy()
-        better[window] = answer[1]
-        if self.free or self._is_kept(better):
-            self._take(better)
+        kept = self._priced(window, allowed, inner, alone, sweeps)
+        if self.free or kept or self._limits_only:
             return
         done = eliminate(allowed, inner, most_cells=_CELLS, alone=alone, sweeps=sweeps)
         present = sum(float(gain[scheme[window[a]], scheme[window[b]]]) for (a, b), gain in inner.items())
@@ -135,8 +153,40 @@ class _Windows:
         branch(standing, done, window, fixed_literals, offset=offset, nodes=_NODES)
         self._note(scheme)
 
+    def _priced(
+        self,
+        window: list[int],
+        allowed: list[Ints],
+        inner: dict[tuple[int, int], Gains],
+        alone: dict[int, Gains],
+        sweeps: list[list[int]],
+    ) -> bool:
+        """Solve a window, pricing what is over its limit higher until nothing is; return whether so.
+
+        The price of a limit is what its weights cost in contrast; the first try is free of charge.
+        """
+        scheme = self._standing.best
+        prices = np.zeros(len(self._limits))
+        for _ in range(1 if self.free else _PRICINGS):
+            priced = {k: alone.get(k, 0.0) - self._cost[:, s].T @ prices for k, s in enumerate(window)}
+            answer = best_sum(allowed, inner, most_cells=_CELLS, alone=priced, sweeps=sweeps)
+            if answer is None:
+                return False
+            better = scheme.copy()
+            better[window] = answer[1]
+            over = np.array([limit.amount(better) > limit.cap for limit in self._limits], bool)
+            if not over.any():
+                if not self._is_kept(better):
+                    return False
+                self._take(better)
+                return True
+            prices[over] += self._typical_gain / 4
+        return False
+
     def _is_kept(self, scheme: Ints) -> bool:
-        """Ask the solver whether every rule and promise allows a scheme."""
+        """Say whether every rule and promise allows a scheme that keeps pairs, slopes and limits."""
+        if self.free or self._limits_only:
+            return not any(len(set(scheme[list(group)].tolist())) == 1 for group in self._alike)
         paint = self._standing.formula.paint
         try:
             found = self._standing.engine.find(paint[np.arange(len(scheme)), scheme].tolist())

@@ -277,7 +277,7 @@ def main() -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON list")
     parser.add_argument("--only", default="", help="works whose function has this in its name")
     given = parser.parse_args()
-    warm = stocked(slab_wall, 8, 0)
+    warm = stocked(slab_wall, 12, 0)
     timed(warm, all_rules(warm)[:4], FOUR)
     Peer(warm, PLAIN, seconds=2).weakest()
     rows = []
