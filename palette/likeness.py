@@ -68,13 +68,21 @@ def look_alike(lab: Array, differences: Array) -> NDArray[np.bool_]:
     return np.asarray((differences < DEFAULT_MIN_DIFFERENCE) | too_near_in_hue(lab))
 
 
-def likeness_sentence(a: str, b: str, alike: Mapping[str, bool]) -> str:
-    """Return a pair in words by light, like "moss and fern: far apart under D65, twins under led-395"."""
-    twins = [light for light, same in alike.items() if same]
-    apart = [light for light, same in alike.items() if not same]
-    parts = [f"far apart under {_listed(apart)}"] if apart else []
-    parts += [f"twins under {_listed(twins)}"] if twins else []
-    return f"{a} and {b}: {', '.join(parts)}"
+def likeness_sentence(a: str, b: str, differences: Mapping[str, float], alike: Mapping[str, bool]) -> str:
+    """Return a pair in words, like "moss and fern: far apart under D65, twins under led-395".
+
+    Parameters
+    ----------
+    differences : mapping of light to CIEDE2000
+    alike : mapping of light to bool
+        By `look_alike`; a pair that is alike though its difference is large is of one hue.
+    """
+    words: dict[str, list[str]] = {"far apart": [], "of one hue": [], "twins": []}
+    for light, same in alike.items():
+        near = differences[light] < DEFAULT_MIN_DIFFERENCE
+        words["far apart" if not same else "twins" if near else "of one hue"].append(light)
+    told = [f"{word} under {_listed(lights)}" for word, lights in words.items() if lights]
+    return f"{a} and {b}: {', '.join(told)}"
 
 
 def _listed(words: list[str]) -> str:

@@ -49,7 +49,7 @@ class LookalikePair:
 
     def sentence(self) -> str:
         """Return the pair in words, like "moss and fern: far apart under D65, twins under led-395"."""
-        return likeness_sentence(self.a, self.b, dict(self.alike))
+        return likeness_sentence(self.a, self.b, dict(self.differences), dict(self.alike))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

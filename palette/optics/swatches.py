@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import Literal
 
 import numpy as np
 
@@ -42,10 +41,19 @@ _VISIBLE_SHARES = (2.6, 3.5, 2.0, 1.5, 1.0, 0.7, 0.4, 0.2, 0.1, 0.0)
 # and violets, whose bodies send blue back (the measured pink is excited from 462 nm on).
 _WITH_VIOLET, _WITH_GREEN = (370.0, 420.0), (470.0, 510.0)
 
-Guess = Literal["usual", "wide"]
-"""How many excitations are tried: those of most paints, or also the rarer ones."""
 
-_GUESSES: tuple[Guess, ...] = ("usual", "wide")
+@dataclass(frozen=True, slots=True)
+class _Guess:
+    """What visible light excites: from where on, nm, and up to the glow's mean or strongest band."""
+
+    rise: tuple[float, float]
+    strongest: bool
+
+
+# Of a glow with two bands the stronger may be the one that visible light excites.
+_GUESSES = tuple(
+    _Guess(rise, strongest) for strongest in (False, True) for rise in (_WITH_VIOLET, _WITH_GREEN)
+)
 
 # The darkest body: of a glowing paint, as measured (0.02 to 0.03); of an ordinary one.
 _GLOWING_FLOOR, _DARKEST = 0.02, 0.0005
@@ -110,7 +118,7 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
 
 
 def _closer_and_closer(
-    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: Guess
+    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: _Guess
 ) -> Iterator[SwatchFilm]:
     """Yield films whose looks come closer to two colours, until they are met or no closer."""
     ground = ground_matrix(WHITE_GROUND)
@@ -154,7 +162,7 @@ def _off(xyz: Array, wanted: Array, light: Light) -> float:
 
 
 def _finish(
-    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: Guess, centre: float | None
+    daylight: Array, blacklight: Array, coats: int, opacity: Opacity, guess: _Guess, centre: float | None
 ) -> tuple[Finish, float | None]:
     """Return the most plausible finish with two looks, and the middle of its emission.
 
@@ -167,13 +175,9 @@ def _finish(
     emission = np.zeros(len(EXCITATION_NM))
     emission[SEEN] = radiance / max(radiated, 1e-12)
     found: tuple[float, Finish] | None = None
-    rises, middles = [_WITH_VIOLET], [float(emission @ EXCITATION_NM)]
-    if guess == "wide":
-        rises += [_WITH_GREEN]
-        # Of a glow with two bands the stronger may be the one that visible light excites.
-        middles += [float(EXCITATION_NM[np.argmax(emission)])]
-    for share, rise, middle in product(_VISIBLE_SHARES, rises, middles):
-        efficiency = _excitation(middle, share, rise)
+    middle = float(EXCITATION_NM[np.argmax(emission)] if guess.strongest else emission @ EXCITATION_NM)
+    for share in _VISIBLE_SHARES:
+        efficiency = _excitation(middle, share, guess.rise)
         efficiency = np.minimum(efficiency * radiated / float(lamp @ efficiency), _MOST_EFFICIENCY)
         luminous = np.tril(emission[:, None] * efficiency[None, :], -1)
         glowing = xyz_of_radiance(luminous[SEEN] @ day) / light_unit(DAYLIGHT)

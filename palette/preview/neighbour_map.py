@@ -121,7 +121,9 @@ def _legend(
 
     size = 0.019 * panel.width_mm
     middle = y + 0.38 * height
-    counted = f"{len(adjacency.neighbours)} borders, {len(adjacency.corners)} corners (dots)"
+    corners = len(adjacency.corners)
+    dots = "1 corner (dot)" if corners == 1 else f"{corners} corners (dots)"
+    counted = f"{len(adjacency.neighbours)} borders, {dots}"
     if panel.hatch is not None:
         counted += ", hatch dashed"
     if weakest is None:

@@ -8,7 +8,7 @@ from palette.preview.canvas import Canvas, Colour
 __all__ = ["INK", "PAPER", "QUIET", "RULE", "STONE", "WARNING", "lay_sheet"]
 
 PAPER: Colour = (246, 244, 238)
-STONE: Colour = (230, 226, 217)
+STONE: Colour = (224, 219, 208)
 RULE: Colour = (206, 200, 188)
 QUIET: Colour = (122, 118, 111)
 INK: Colour = (38, 36, 34)

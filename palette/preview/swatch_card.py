@@ -9,6 +9,7 @@ import numpy as np
 from palette.coat_table import CoatTable
 from palette.colour import Array
 from palette.light import Light
+from palette.likeness import DEFAULT_MIN_DIFFERENCE
 from palette.preview.canvas import Canvas, Colour, Preview
 from palette.preview.sheet import INK, PAPER, QUIET, RULE
 from palette.preview.tone import screen_colours
@@ -26,6 +27,7 @@ _CELL = 8.6
 _NIGHT: Colour = (9, 8, 13)
 _DAY: Colour = (226, 224, 218)
 _TWINS: Colour = (196, 30, 58)
+_ONE_HUE: Colour = (238, 176, 84)
 _APART: Colour = (232, 229, 222)
 _WHITE: Colour = (255, 255, 255)
 _MOST_SENTENCES = 10
@@ -50,7 +52,8 @@ def draw_swatch_card(study: SwatchStudy, *, width_px: int = 2400) -> Preview:
 
     For each paint and light a block: one to four coats from left to right, over white, bare wood
     and black from top to bottom, with a bar for its brightness beside the brightest paint's. Below,
-    CIEDE2000 between all pairs under each light, twins in red; then the findings in words.
+    CIEDE2000 between all pairs under each light, twins in red and pairs of one hue in amber; then
+    the findings in words.
 
     Raises
     ------
@@ -208,10 +211,14 @@ def _matrix(canvas: Canvas, study: SwatchStudy, plan: _Plan, column: int) -> Non
             value = float(table[p, q])
             left, upper = x + (q + 1) * _CELL, y + (p + 1) * _CELL
             twins = (study.paints[p].id, study.paints[q].id) in alike
-            colour, ink = (_TWINS, _WHITE) if twins else (_APART, QUIET)
+            colour, ink = (_APART, QUIET) if not twins else _marked(value)
             canvas.fill(box(left + 0.2, upper + 0.2, left + _CELL - 0.2, upper + _CELL - 0.2), colour)
             at = (left + _CELL / 2, upper + _CELL / 2)
             canvas.write(f"{value:.0f}", at, ink, height_mm=_SMALL)
+
+
+def _marked(value: float) -> tuple[Colour, Colour]:
+    return (_TWINS, _WHITE) if value < DEFAULT_MIN_DIFFERENCE else (_ONE_HUE, INK)
 
 
 def _words(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
