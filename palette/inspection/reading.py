@@ -44,8 +44,12 @@ SHOOT_AGAIN = (
 _DOUBTFUL = 0.45
 """Confidence below which a name is mentioned as doubtful."""
 
+_POOR = 5.0
+"""Mean difference, as naming counts it, from which the list's other light is tried. Photos under
+the right light lie between 0.5 and 4, under the wrong one between 6 and 11."""
+
 _UNLIKE = 22.0
-"""Median difference, as naming counts it, above which a list does not describe the photo at all."""
+"""Mean difference above which a list does not describe the photo at all."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -233,7 +237,7 @@ def _raster(points_px: Array, squared: SquaredPhoto) -> NDArray[np.bool_]:
 
 def _corrections(marks: Marks, squared: SquaredPhoto, photo: Photo) -> list[Correction]:
     """Return marks as masks and clicks on the squared photo."""
-    to_panel = np.linalg.inv(squared.to_photo)
+    to_panel: Array = np.asarray(np.linalg.inv(squared.to_photo), np.float64)
     found: list[Correction] = []
     for mark in marks.shapes:
         placed = apply_homography(to_panel, mark.points) / squared.mm_per_px
@@ -253,7 +257,8 @@ def _corrections(marks: Marks, squared: SquaredPhoto, photo: Photo) -> list[Corr
         labels = flat.reshape(squared.pixels.shape[:2])
         for number, name in enumerate(marks.label_names, 1):
             where = f"label image, value {name}"
-            found.append(Correction(name="", where=where, mask=labels == number))
+            own = "" if name.startswith("#") else name
+            found.append(Correction(name=own, where=where, mask=labels == number))
     return found
 
 
@@ -340,20 +345,24 @@ def _refuse_other_light(
     photo: Photo,
 ) -> None:
     """Raise InputError where the list's colours for the other light fit and those for this do not."""
-    nearest = float(np.median(recognised.naming.distance.min(axis=1)))
-    if nearest < 0.5 * _UNLIKE:
+    nearest = _misfit(recognised)
+    if nearest < _POOR:
         return
     for other in _lights_of(paints, light)[1:]:
         table = appearance_of(paints, [other])
         trial = recognise_paints(squared.pixels, fields, listed_colours(table, other), other.kind)
-        if float(np.median(trial.naming.distance.min(axis=1))) < 0.6 * nearest:
+        if _misfit(trial) < 0.6 * nearest:
             what = f"its colours are not those of the paint list under {light.id}, but fit {other.id}"
             raise InputError(photo.source, what, f"say --light {other.id}, or give the right paint list")
     if nearest > _UNLIKE:
         what = f"its colours are not those of the paint list under {light.id}"
-        raise InputError(
-            photo.source, what, "give the list of the paints on this panel, or leave --paints out"
-        )
+        mend = "give the list of the paints on this panel, or leave --paints out"
+        raise InputError(photo.source, what, mend)
+
+
+def _misfit(recognised: Recognised) -> float:
+    """Return the mean difference of sections from the nearest paint of the list."""
+    return float(np.mean(recognised.naming.distance.min(axis=1)))
 
 
 def _findings(

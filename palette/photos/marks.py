@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -137,9 +138,7 @@ def _shapes_of_svg(path: Path, photo: Photo) -> tuple[Mark, ...]:
         if isinstance(element, (Circle, Ellipse)):
             points = np.array([[element.cx, element.cy]], float)
         else:
-            points = np.array(
-                [[p.x, p.y] for p in SvgPath(element).as_points() if p is not None], float
-            ).reshape(-1, 2)
+            points = _outline_points(SvgPath(element))
             if len(points) < 3:
                 faults.append(
                     InputError(where, "it has no area", "draw a closed shape, or a circle for a click")
@@ -151,6 +150,23 @@ def _shapes_of_svg(path: Path, photo: Photo) -> tuple[Mark, ...]:
         faults.append(InputError(path.name, what, "draw polygons round sections, or circles as clicks"))
     InputError.gather(faults)
     return tuple(marks)
+
+
+def _outline_points(path: Any) -> Array:
+    """Return the corners of a path, curves cut into short lines, without repeated points."""
+    points: list[tuple[float, float]] = []
+    for segment in path:
+        if segment.end is None:
+            continue
+        steps = 1 if type(segment).__name__ in ("Move", "Line", "Close") else 12
+        for step in range(1, steps + 1):
+            place = segment.point(step / steps) if steps > 1 else segment.end
+            at = (float(place.x), float(place.y))
+            if not points or at != points[-1]:
+                points.append(at)
+    if len(points) > 1 and points[0] == points[-1]:
+        points.pop()
+    return np.array(points, float).reshape(-1, 2)
 
 
 def _extent(attributes: dict[str, str], photo: Photo) -> tuple[float, float]:

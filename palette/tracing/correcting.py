@@ -15,6 +15,12 @@ from palette.tracing.patches import Labels
 
 __all__ = ["Correction", "Snapped", "correct_fields", "snap_to_layout"]
 
+_RELATED = 0.35
+"""Overlap over union from which a found section stands for a drawn one."""
+
+_SNAPS = 0.75
+"""The same, from which its edges are better than the drawing's."""
+
 _LEAKED = 0.3
 """Of the panel: a click that grows to more has found no edges."""
 
@@ -186,7 +192,8 @@ def snap_to_layout(fields: Fields, masks: Sequence[NDArray[np.bool_]], names: Se
     Notes
     -----
     Found and drawn sections are matched one to one so that their overlap is greatest. A drawn
-    section nobody found is moved as the found ones are, on average, and then taken as drawn.
+    section nobody found, or found only in part, is moved as the found ones are, on average, and
+    then taken as drawn.
     """
     from scipy.optimize import linear_sum_assignment
 
@@ -197,18 +204,19 @@ def snap_to_layout(fields: Fields, masks: Sequence[NDArray[np.bool_]], names: Se
         common = np.bincount(fields.labels[mask], minlength=found + 1)[1:]
         overlap[row] = common / np.maximum(sizes[1:] + np.count_nonzero(mask) - common, 1)
     rows, columns = linear_sum_assignment(-overlap)
-    match = {int(r): int(c) for r, c in zip(rows, columns, strict=True) if overlap[r, c] > 0.35}
+    match = {int(r): int(c) for r, c in zip(rows, columns, strict=True) if overlap[r, c] > _RELATED}
     shifts = [_middle(fields.labels == c + 1) - _middle(masks[r]) for r, c in match.items()]
     shift = np.round(np.median(shifts, axis=0)).astype(int) if shifts else np.zeros(2, int)
     labels = np.zeros_like(fields.labels)
     missed = []
     for row, (mask, name) in enumerate(zip(masks, names, strict=True)):
-        if row in match:
+        if row in match and overlap[row, match[row]] > _SNAPS:
             labels[fields.labels == match[row] + 1] = row + 1
         else:
             moved = np.roll(mask, tuple(shift), axis=(0, 1))
             labels[moved & (labels == 0)] = row + 1
-            missed.append(name)
+            if row not in match:
+                missed.append(name)
     snapped = replace(
         fields, labels=labels, trim=fields.trim & (labels == 0), dark=fields.dark & (labels == 0)
     )
