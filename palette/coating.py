@@ -39,7 +39,7 @@ def film_of_paint(paint: Paint) -> Film:
 
 def coating_notes(paint: Paint) -> tuple[str, ...]:
     """Return sentences about what was changed or missed in reading a paint and making its film."""
-    if paint.matrix is not None or len(paint.swatch) < 2:
+    if has_spectrum(paint) or len(paint.swatch) < 2:
         return paint.notes
     return paint.notes + _made(paint)[1]
 

@@ -77,8 +77,9 @@ def draw_preview(
         canvas.fill(section.outline, (red, green, blue))
     if names:
         place_names(canvas, panel, colours)
-    boards = _boards(panel, width_px) if style.relief is not None else None
-    image = develop(canvas.finish(), canvas.mm_per_px, style, boards=boards)
+    image = canvas.finish()
+    boards = None if style.relief is None else _boards(image, materials)
+    image = develop(image, canvas.mm_per_px, style, boards=boards)
     return Preview(image=image, mm_per_px=canvas.mm_per_px, light=light.id)
 
 
@@ -123,13 +124,13 @@ def _strip_px(width_px: int) -> int:
     return max(4, width_px // 120)
 
 
-def _boards(panel: Panel, width_px: int) -> NDArray[np.float32]:
+def _boards(image: NDArray[np.uint8], materials: Mapping[str, Colour]) -> NDArray[np.float32]:
     """Return 1 where a board is and 0 in joints and openings, shape (H, W)."""
-    canvas = Canvas(panel.width_mm, panel.height_mm, width_px=width_px, background=(0, 0, 0))
-    _draw_features(canvas, panel, {"trim": (255, 255, 255), "void": (0, 0, 0)})
-    for section in panel.sections:
-        canvas.fill(section.outline, (255, 255, 255))
-    return canvas.finish()[..., 0].astype(np.float32) / np.float32(255)
+    # Read off the picture: no paint is as dark as a joint in its own shade.
+    hollow = np.zeros(image.shape[:2], bool)
+    for red, green, blue in (materials["joint"], materials["void"]):
+        hollow |= (image[..., 0] == red) & (image[..., 1] == green) & (image[..., 2] == blue)
+    return (~hollow).astype(np.float32)
 
 
 def _draw_features(canvas: Canvas, panel: Panel, materials: Mapping[str, Colour]) -> None:
