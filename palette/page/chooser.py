@@ -60,7 +60,7 @@ class Chooser:
                     "Done",
                     lambda: self._tab.look(chosen=None),
                     style="quiet",
-                    label="Close the chosen section",
+                    label="Done with this section",
                 )
             with ui.element("div").classes("offers"):
                 for place, paint in enumerate(ground.survey.paints):

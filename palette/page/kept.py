@@ -81,9 +81,14 @@ class KeptSchemes:
                 same = paint_of == sitting.paint_of
                 put = partial(sitting.use_scheme, paint_of, deed=f"put {name} on the wall")
                 text = "On the wall now" if same else "Put on the wall"
-                enable(button(text, put, style="quiet small", label=f"Put {name} on the wall"), not same)
+                enable(button(text, put, style="quiet small", label=f"{text}: {name}"), not same)
                 beside = partial(show_side_by_side, self._tab, name, paint_of)
-                button("Side by side", beside, style="quiet small", label=f"See {name} beside the wall now")
+                button(
+                    "Side by side",
+                    beside,
+                    style="quiet small",
+                    label=f"Side by side: {name} and the wall now",
+                )
                 if place is None:
                     keep = partial(self._keep, paint_of, best_at)
                     button("Keep", keep, style="quiet small", label=f"Keep {name}")
@@ -111,12 +116,12 @@ def show_side_by_side(tab: Tab, name: str, paint_of: Mapping[str, str]) -> None:
                 with ui.element("div").classes("beside-one"):
                     words(title, tag="h3")
                     for light in ground.brief.lights:
+                        words(light.id.capitalize(), style="note")
                         thumbnail(ground, scheme, light.id, told=f"{title} under {light.id}")
                     words(in_words(verdict_of(ground, scheme)), style="note")
         differing = [s for s in ground.survey.panel.ids if sitting.paint_of.get(s) != paint_of.get(s)]
-        words(
-            f"{len(differing)} sections differ." if differing else "They are the same.", style="note-head"
-        )
+        many = "1 section differs." if len(differing) == 1 else f"{len(differing)} sections differ."
+        words(many if differing else "They are the same.", style="note-head")
         with ui.element("ul").classes("differing"):
             for name_of in differing:
                 before, after = sitting.paint_of.get(name_of, "no paint"), paint_of.get(name_of, "no paint")

@@ -104,7 +104,7 @@ class ShelfStep:
                     "Take off the shelf",
                     lambda: self._drop(place, name),
                     style="quiet",
-                    label=f"Take {name} off the shelf",
+                    label=f"Take off the shelf: {name}",
                 )
                 colours = (
                     {light: self._colour(place, name, light) for light in _LIGHTS}
