@@ -18,10 +18,12 @@ WHITE_GROUND = "white"
 
 GROUND_NAMES = ("white", "uv-white", "grey", "wood", "stained", "black")
 
-# A white with brightener: emission as measured on a brightened white (RIT open bispectral data,
-# 1999, sample CIBA12: peak 435 nm, width 56 nm, excited from 338 to 417 nm). That sample gave
-# back half of what it received at 365 nm, and so does this ground.
-_BRIGHTENED = {"peak": 435.0, "width": 56.0, "skew": 1.6, "efficiency": 0.50}
+# A white with brightener. Its main emission band is that of a brightened white plastic (RIT open
+# bispectral data, 1999, sample CIBA12: peak 435 nm, width 56 nm, excited from 338 to 417 nm, half
+# of what it received at 365 nm given back), which glows a purer blue than wall paint; the broad
+# second band, which makes it the blue-white of a painted trim, is assumed. Bands: peak, width, share.
+_BRIGHTENED_BANDS = ((435.0, 56.0, 0.85), (520.0, 90.0, 0.15))
+_BRIGHTENED_EFFICIENCY, _BRIGHTENED_SKEW = 0.50, 1.6
 _BRIGHTENER_TAKES = np.array(
     [(300, 0.2), (320, 0.5), (340, 0.9), (380, 1.0), (400, 0.9), (410, 0.6), (430, 0)]
 )
@@ -44,8 +46,9 @@ def ground_matrix(name: str) -> Array:
     if name == "uv-white":
         takes = np.interp(EXCITATION_NM, _BRIGHTENER_TAKES[:, 0], _BRIGHTENER_TAKES[:, 1])
         emission = np.zeros(len(EXCITATION_NM))
-        emission[SEEN] = skewed_band(_BRIGHTENED["peak"], _BRIGHTENED["width"], _BRIGHTENED["skew"])
-        glow = _BRIGHTENED["efficiency"] * emission[:, None] * takes[None, :]
+        for peak, width, share in _BRIGHTENED_BANDS:
+            emission[SEEN] += share * skewed_band(peak, width, _BRIGHTENED_SKEW)
+        glow = _BRIGHTENED_EFFICIENCY * emission[:, None] * takes[None, :]
         matrix = matrix + np.tril(glow, -1)
     matrix.setflags(write=False)
     return matrix
