@@ -82,13 +82,13 @@ from .panel import Member as Member
 from .panel import Panel as Panel
 from .panel import Section as Section
 from .panel_run import join_panels as join_panels
+from .papers.wording import exposure_words as exposure_words
+from .papers.wording import violet_words as violet_words
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
 from .photos.marks import Mark as Mark
 from .photos.marks import Marks as Marks
-from .papers.wording import exposure_words as exposure_words
-from .papers.wording import violet_words as violet_words
 from .plan import Need as Need
 from .plan import Plan as Plan
 from .plan import expose_people as expose_people

@@ -13,14 +13,15 @@ from palette.papers.looks import CanLook
 from palette.papers.marks import Box, Mark, Page, Words, wrap_words
 from palette.papers.sheet import Sheet, sheet_of
 from palette.papers.tick_list import ROW_MM, section_row
-from palette.papers.wording import letter_words
+from palette.papers.wording import duration_words, letter_words
 from palette.plan import PaintedPanel, Plan
 from palette.plan.areas import sections_that_touch
 
 __all__ = ["can_page"]
 
 SIDE_MM = 74.0
-CARD_MM = 60.0
+CARD_MM = 66.0
+MOST_NEIGHBOURS = 6
 
 
 def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint: str) -> list[Page]:
@@ -48,7 +49,8 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     marks += label_marks(labelled.labels)
     marks += _card(plan, each, look, fields, side)
     marks += scale_bar(side.left + 2, room.bottom - 8, labelled.view.scale, grid) if beside else []
-    lists = _lists(each, plan, look, fields, side, beside=beside)
+    short = {section: letters[section] for section in labelled.unnamed}
+    lists = _lists(each, plan, look, fields, side, short, beside=beside)
     marks += lists[0]
     title = f"Can {look.number}: {look.name}"
     detail = f"{each.panel.name} · paint only the coloured sections · scale 1 : {labelled.view.scale:g}"
@@ -66,7 +68,6 @@ def _sheet(plan: Plan, each: PaintedPanel) -> Sheet:
 
 
 def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side: Box) -> list[Mark]:
-    touching = any({a, b} & set(fields) for a, b in sections_that_touch(each.panel))
     need = plan.need_of(look.name)
     coats = need.coats if need else 0
     area = sum(each.areas.sections[field] for field in fields)
@@ -81,11 +82,14 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
     told = [
         f"by day {look.by_day}, glows {look.glows}",
         f"{count_words(len(fields), 'section')}, {area:.2f} m², {litres:.2f} L a coat",
-        f"touch-dry after {touch:g} h, next coat after {again:g} h",
+        f"dry after {duration_words(touch * 3600)}, next coat after {duration_words(again * 3600)}",
+        _turn(plan, each, look),
         "Thin even coats, stir often, leave half-dry paint alone.",
     ]
-    if touching:
-        told.append("Sections touch: wait until the neighbour is touch-dry before cutting in.")
+    wet = _wet_neighbours(plan, each, look.name)
+    if wet:
+        more = f" and {len(wet) - MOST_NEIGHBOURS} more" if len(wet) > MOST_NEIGHBOURS else ""
+        told.append(f"Touching and wet before: {', '.join(wet[:MOST_NEIGHBOURS])}{more}. Wait till dry.")
     y = side.top + 22
     for line in told:
         for part in wrap_words(line, width - 3, 9.5):
@@ -98,9 +102,32 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
     return marks
 
 
+def _turn(plan: Plan, each: PaintedPanel, look: CanLook) -> str:
+    """Return the can's place in the order of painting."""
+    numbers = [plan.can_number[paint.id] for paint in plan.painting_order(each)]
+    if look.number not in numbers:
+        return "on the trim only"
+    place = numbers.index(look.number)
+    before = f"after can {numbers[place - 1]}" if place else "first, before all others"
+    return f"{before}; {place + 1} of {len(numbers)}, light to dark"
+
+
+def _wet_neighbours(plan: Plan, each: PaintedPanel, paint: str) -> list[str]:
+    """Return the sections that touch this can's and are painted before them in each coat."""
+    order = [other.id for other in plan.painting_order(each)]
+    if paint not in order:
+        return []
+    earlier = set(order[: order.index(paint)])
+    paint_of = each.scheme.paint_of
+    pairs = sections_that_touch(each.panel)
+    touching = {b for a, b in pairs if paint_of[a] == paint} | {a for a, b in pairs if paint_of[b] == paint}
+    return [section for section in each.panel.ids if section in touching and paint_of[section] in earlier]
+
+
 def _lists(
-    each: PaintedPanel, plan: Plan, look: CanLook, fields: list[str], side: Box, *, beside: bool
-) -> list[list[Mark]]:
+    each: PaintedPanel, plan: Plan, look: CanLook, fields: list[str], side: Box,
+    letters: Mapping[str, str], *, beside: bool,
+) -> list[list[Mark]]:  # fmt: skip
     """Return the rows to tick: on the side of the first page, then on pages of their own."""
     coats = next(paint.coats for paint in plan.paints if paint.id == look.name)
     if beside:
@@ -108,8 +135,8 @@ def _lists(
     else:
         room = Box(side.left + SIDE_MM + 6, side.top, side.right, side.bottom)
     rest: list[tuple[str, float | None]] = [
-        (f"{letter_words(place)}  {field}", each.areas.sections[field])
-        for place, field in enumerate(fields)
+        (f"{letters[field]}  {field}" if field in letters else field, each.areas.sections[field])
+        for field in fields
     ]
     rest += [(f"trim: {board}", None) for board in plan.boards_of(each, look.name)]
     pages: list[list[Mark]] = []

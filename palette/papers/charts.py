@@ -21,6 +21,8 @@ __all__ = ["days_charts", "light_picture"]
 
 DPI = 150
 ROW_MM = 3.9
+MOST_LETTERS = 32
+"""A step's name on a chart is cut beyond this."""
 _GREYS = {"prepare": "#d8d8d8", "ground": "#f2f2f2", "draw": "#c8c8c8", "look": "#7a6ad8",
           "black": "#202020", "trim": "#8a8a8a", "finish": "#d8d8d8"}  # fmt: skip
 
@@ -164,7 +166,10 @@ def _png(figure: Figure) -> bytes:
 
 def _step_name(step: WorkStep) -> str:
     short = step.title.split(":")[0].split(";")[0]
-    short = short if len(short) <= 32 else short[:31].rstrip(" ,") + "…"
+    if len(short) > MOST_LETTERS:
+        # A title's first part says it; a paint's name without a comma is cut.
+        head, comma, _ = short.partition(", ")
+        short = head if comma and len(head) <= MOST_LETTERS else short[: MOST_LETTERS - 1].rstrip() + "…"
     return f"{step.number}. {short}" + (f", coat {step.coat}" if step.coats > 1 else "")
 
 

@@ -6,8 +6,9 @@ letter that a list explains); else the same in the margin with a leader.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 from palette.papers.drawing import BOTTOM_RULER_MM, LEFT_RULER_MM, TOP_LINE_MM, outlines_on_page
@@ -41,16 +42,20 @@ def whole_window(each: PaintedPanel) -> Box:
 
 
 def label_view(
-    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, short: Mapping[str, str]
-) -> LabelledView:
+    each: PaintedPanel, plan: Plan, window: Box, room: Box, *, short: Mapping[str, str],
+    view_of: Callable[[Box, Box], View] | None = None,
+) -> LabelledView:  # fmt: skip
     """Return a window of the panel in a room of the page with a label for each section of `short`.
 
     Parameters
     ----------
     short : mapping
         Section to the text that stands for it where its name does not fit.
+    view_of : callable, optional
+        Chooses the scale of a window in a room; a usual scale, or the plan's, where left out.
     """
-    return _widen(each, plan, window, room, short, texts=short)
+    view_of = view_of or partial(view_in, wanted=plan.settings.paper.scale)
+    return _widen(each, plan, window, room, short, texts=short, view_of=view_of)
 
 
 def label_in_full(
@@ -61,12 +66,13 @@ def label_in_full(
     `unnamed` counts those in the margins too: a closer view would hold them inside.
     """
     texts = {section: _in_full(each, plan, section) for section in wanted}
-    return _widen(each, plan, window, room, dict.fromkeys(wanted, ""), texts=texts)
+    view_of = partial(view_in, wanted=plan.settings.paper.scale)
+    return _widen(each, plan, window, room, dict.fromkeys(wanted, ""), texts=texts, view_of=view_of)
 
 
 def _widen(
     each: PaintedPanel, plan: Plan, window: Box, room: Box, short: Mapping[str, str],
-    texts: Mapping[str, str],
+    texts: Mapping[str, str], view_of: Callable[[Box, Box], View],
 ) -> LabelledView:  # fmt: skip
     """Make the drawing smaller until the margins hold what does not fit inside."""
     inner = Box(
@@ -75,7 +81,7 @@ def _widen(
     side = 0.0
     while True:
         narrow = Box(inner.left + side, inner.top, inner.right - side, inner.bottom)
-        view = view_in(window, narrow, wanted=plan.settings.paper.scale)
+        view = view_of(window, narrow)
         inside, unnamed, small = _inside(each, plan, view, short)
         # A smaller drawing puts more labels in the margins, which may be longer ones.
         needed = margin_width([texts[section] for section in small])

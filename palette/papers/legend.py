@@ -107,6 +107,8 @@ def _kinds(plan: Plan, each: PaintedPanel) -> dict[str, str]:
     found = {}
     if each.areas.gaps > 1e-4:
         found["joint"] = "black joint"
+    if each.areas.line_m:
+        found["joint"] = f"black joint, lines {surface.line_mm:g} mm wide"
     if panel.hatch is not None:
         found["hatch"] = "service hatch"
     if any(feature.role == "trim" for feature in panel.features):

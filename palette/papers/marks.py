@@ -18,9 +18,12 @@ from palette.papers.sheet import FONT, FONT_BOLD, MM_PER_PT, Sheet, load_fonts
 if TYPE_CHECKING:
     from shapely import Geometry
 
-__all__ = ["Area", "Box", "Dots", "Lines", "Mark", "Page", "Picture", "Words", "area_of", "fit_words",
-           "lines_of", "rectangle", "text_width", "wrap_words"]  # fmt: skip
+__all__ = [
+    "NO_BREAK", "Area", "Box", "Dots", "Lines", "Mark", "Page", "Picture", "Words", "area_of", "fit_words",
+    "lines_of", "rectangle", "text_width", "wrap_words",
+]  # fmt: skip
 
+NO_BREAK = "\u00a0"
 Anchor = Literal["start", "middle", "end"]
 ASCENT, DESCENT = 0.76, 0.24
 """DejaVu Sans: height of letters above and below the base line, in parts of the type size."""
@@ -160,15 +163,20 @@ def fit_words(
 
 
 def wrap_words(text: str, width_mm: float, size_pt: float, *, bold: bool = False) -> list[str]:
-    """Return the text in lines no wider than a width; a word too long for it is cut with …"""
+    """Return the text in lines no wider than a width; a word too long for it is cut with …
+
+    A no-break space holds words together, and is a plain one in what comes back.
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in text.split(" "):
+        if not word:
+            continue
         joined = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(joined, size_pt, bold=bold) <= width_mm:
             lines[-1] = joined
         else:
             lines.append(fit_words(word, width_mm, size_pt, least_pt=size_pt, bold=bold)[0])
-    return lines
+    return [line.replace(NO_BREAK, " ") for line in lines]
 
 
 def rectangle(left: float, top: float, width: float, height: float) -> Array:

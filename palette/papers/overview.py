@@ -2,67 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
-from palette.papers.drawing import draw_panel
+from palette.papers.drawing import draw_panel, outlines_on_page
 from palette.papers.furniture import frame_page, room_of
 from palette.papers.labelled_views import label_view, whole_window
 from palette.papers.labelling import label_marks
 from palette.papers.legend import swatch
 from palette.papers.looks import CanLook
-from palette.papers.marks import Box, Lines, Mark, Page, Words, fit_words, text_width, wrap_words
-from palette.papers.sheet import LEAST_PT, MM_PER_PT, sheet_of
-from palette.papers.views import view_in
-from palette.papers.wording import clock_words
-from palette.plan import CLOSING, PaintedPanel, Plan, WorkStep, list_days
+from palette.papers.marks import (
+    Area,
+    Box,
+    Lines,
+    Mark,
+    Page,
+    Words,
+    area_of,
+    fit_words,
+    rectangle,
+    text_width,
+)
+from palette.papers.overview_text import column_height, column_marks, tell_days, tell_minding, tell_shopping
+from palette.papers.sheet import LEAST_PT, sheet_of
+from palette.papers.views import View, fill_view
+from palette.plan import PaintedPanel, Plan
 
 __all__ = ["overview_page"]
 
 CAN_MM = 11.4
-LINE_MM = 4.3
 SIDE_MM = 76.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """A part of a text column, in its type."""
-
-    text: str
-    size_pt: float = 9.5
-    bold: bool = False
-
-
-def _head(text: str) -> _Told:
-    return _Told(text, 12.0, bold=True)
-
-
-def _strong(text: str) -> _Told:
-    return _Told(text, bold=True)
+GUTTER_MM = 6.0
+LEAST_WALL = 0.56
+"""The wall has at least this share of the page's height, however much there is to say below it."""
+CAPTION_MM = 6.0
+GLOW_MM = 36.0
+"""The picture of the wall in the dark is drawn where at least this width is free beside the map."""
 
 
 def overview_page(plan: Plan, looks: Mapping[str, CanLook]) -> Page:
     """Return the page: the wall, the cans, what to buy, the days, the lamps, the cautions."""
     sheet = sheet_of(plan.settings.paper.size).sideways
     room = room_of(sheet)
-    # The page is halved: pictures above, words below.
-    split = room.top + room.height * 0.56
     side = room.right - SIDE_MM
-    marks: list[Mark] = _wall(plan, looks, Box(room.left, room.top, side - 4, split - 2))
-    marks += _cans(plan, looks, Box(side, room.top + 2, room.right, room.bottom))
-    marks.append(Lines(paths=(np.array([[room.left, split], [side - 4, split]]),), width_pt=0.6))
-    texts = [_work(plan), _minding(plan)]
+    marks: list[Mark] = _cans(plan, looks, Box(side, room.top + 2, room.right, room.bottom))
+    columns = [list(tell_days(plan)), list(tell_minding(plan))]
     below = room.top + 11 + CAN_MM * len(plan.used_paints)
-    if room.bottom - below > 45:
-        marks += _column(_buying_and_lamps(plan), Box(side, below, room.right, room.bottom))
+    shopping = list(tell_shopping(plan))
+    if below + min(45.0, column_height(shopping, SIDE_MM)) <= room.bottom:
+        marks += column_marks(shopping, Box(side, below, room.right, room.bottom))
     else:
-        texts.insert(1, _buying_and_lamps(plan))
-    width = (side - 4 - room.left - (len(texts) - 1) * 6) / len(texts)
-    for number, told in enumerate(texts):
-        left = room.left + number * (width + 6)
-        marks += _column(told, Box(left, split + 2, left + width, room.bottom))
+        columns.insert(1, shopping)
+    width = (side - 4 - room.left - (len(columns) - 1) * GUTTER_MM) / len(columns)
+    words = max(column_height(told, width) for told in columns) + 2
+    split = max(room.top + room.height * LEAST_WALL, room.bottom - words)
+    marks += _wall(plan, looks, Box(room.left, room.top + 1, side - 4, split - 3))
+    marks.append(Lines(paths=(np.array([[room.left, split], [side - 4, split]]),), width_pt=0.6))
+    for number, told in enumerate(columns):
+        left = room.left + number * (width + GUTTER_MM)
+        marks += column_marks(told, Box(left, split + 2, left + width, room.bottom))
     edition = plan.panels[0].edition if len(plan.panels) == 1 else ""
     detail = f"overview · {_size_words(plan)}"
     return frame_page(sheet, title=plan.title, detail=detail, edition=edition, marks=marks)
@@ -80,14 +80,8 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
     """Return one panel with its labels, or a run of panels side by side with their names."""
     surface, grid = plan.settings.surface, plan.settings.paper.grid
     if len(plan.panels) == 1:
-        each = plan.panels[0]
-        # The rulers' rim is not needed here, so the room is made as much larger.
-        wide = Box(room.left - 11, room.top - 4, room.right, room.bottom + 6)
-        numbers = {s: str(plan.can_number[each.scheme.paint_of[s]]) for s in each.panel.ids}
-        labelled = label_view(each, plan, whole_window(each), wide, short=numbers)
-        marks = draw_panel(each, labelled.view, looks, paints=looks.keys(), surface=surface, grid=grid)
-        return [*marks, *label_marks(labelled.labels)]
-    marks = []
+        return _one_wall(plan, plan.panels[0], looks, room)
+    marks: list[Mark] = []
     rows = _rows(plan, room)
     height = room.height / len(rows)
     for number, panels in enumerate(rows):
@@ -97,7 +91,7 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
         for each in panels:
             width = each.panel.width_mm / scale
             place = Box(x, room.top + number * height, x + width, room.top + (number + 1) * height - 7)
-            view = view_in(whole_window(each), place)
+            view = fill_view(whole_window(each), place)
             marks += draw_panel(each, view, looks, paints=looks.keys(), surface=surface, grid=grid)
             # A name cut short tells nothing: the panel's place in the run does.
             place_in_run = str(plan.panels.index(each) + 1)
@@ -107,6 +101,42 @@ def _wall(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
                     marks.append(Words(x=at[0], y=at[1], text=name, anchor="middle"))
                     break
             x += width + 60.0 / scale
+    return marks
+
+
+def _one_wall(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
+    """Return the panel with its labels and, where the page is wide enough, how it glows beside it."""
+    # The rulers' rim is not needed here, so the room is made as much larger.
+    wide = Box(room.left - 11, room.top - 6, room.right, room.bottom + 7)
+    numbers = {section: str(plan.can_number[each.scheme.paint_of[section]]) for section in each.panel.ids}
+    labelled = label_view(each, plan, whole_window(each), wide, short=numbers, view_of=_at_left)
+    surface, grid = plan.settings.surface, plan.settings.paper.grid
+    marks = draw_panel(each, labelled.view, looks, paints=looks.keys(), surface=surface, grid=grid)
+    marks += label_marks(labelled.labels)
+    right = max(labelled.view.frame.right, *(label.box.right for label in labelled.labels)) + GUTTER_MM
+    if room.right - right >= GLOW_MM:
+        marks += _glow(each, looks, Box(right, room.top, room.right, room.bottom))
+    return marks
+
+
+def _at_left(window: Box, room: Box) -> View:
+    """Return the largest view of a window, at the left of its room where that leaves space for another."""
+    view = fill_view(window, room)
+    free = room.width - view.frame.width
+    return replace(view, left=room.left) if free >= GLOW_MM + GUTTER_MM else view
+
+
+def _glow(each: PaintedPanel, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
+    """Return the panel as it glows, at the foot of a room, with its caption."""
+    high = room.width * each.panel.height_mm / each.panel.width_mm
+    top = max(room.top + CAPTION_MM, room.bottom - high)
+    view = fill_view(whole_window(each), Box(room.left, top, room.right, room.bottom))
+    frame = view.frame
+    face = rectangle(frame.left, frame.top, frame.width, frame.height)
+    marks: list[Mark] = [Area(rings=(face,), fill="#000000", stroke=None)]
+    for section, outline in outlines_on_page(each.panel, view).items():
+        marks.append(area_of(outline, fill=looks[each.scheme.paint_of[section]].blacklight, stroke=None))
+    marks.append(Words(x=frame.left, y=frame.top - 1.8, text="under blacklight"))
     return marks
 
 
@@ -147,83 +177,3 @@ def _cans(plan: Plan, looks: Mapping[str, CanLook], room: Box) -> list[Mark]:
     if len(shown) < len(paints):
         marks[-1] = Words(x=room.left + 25.5, y=y - 2.5, text=f"{len(paints) - len(shown)} more: work plan")
     return marks
-
-
-def _work(plan: Plan) -> Iterator[_Told]:
-    yield _head("Days")
-    lines = list_days(plan.timetable)
-    for day in dict.fromkeys(line.day for line in lines):
-        of_day = [line for line in lines if line.day == day]
-        first = of_day[0]
-        name = f"Day {day}" if first.date is None else f"{first.date:%a} {first.date.day} {first.date:%b}"
-        until = clock_words(max(line.end_h for line in of_day))
-        steps = list(dict.fromkeys(_short(line.step) for line in of_day))
-        yield _strong(f"{name}, {clock_words(first.start_h)}–{until}")
-        yield _Told(", ".join(steps))
-
-
-def _short(step: WorkStep) -> str:
-    if step.kind == "colour":
-        return f"coat {step.coat}"
-    if step.kind in ("ground", "black") and step.product:
-        return step.product if step.product != "back" else "back-paint"
-    return {
-        "prepare": "prepare",
-        "draw": "draw",
-        "look": "look in the dark",
-        "trim": "trim",
-        "finish": "finish",
-    }.get(step.kind, step.title)
-
-
-def _buying_and_lamps(plan: Plan) -> Iterator[_Told]:
-    yield _head("To buy")
-    currency = plan.settings.buying.currency
-    bought = {purchase.product: purchase for purchase in plan.purchases}
-    short = [need for need in plan.needs if need.short_l]
-    for need in short:
-        purchase = bought.get(need.product)
-        if purchase is None:
-            yield _Told(f"{need.product}: {need.short_l:.2f} L")
-        else:
-            cans = " + ".join(f"{count} × {can.litres:.3g} L" for can, count in purchase.counts)
-            yield _Told(f"{need.product}: {cans}, {purchase.price / 100:.2f} {currency}".rstrip())
-    if plan.purchases:
-        yield _Told(f"in all {sum(p.price for p in plan.purchases) / 100:.2f} {currency}".rstrip())
-    if not short:
-        yield _Told("nothing, the stock is enough")
-    if plan.lamps is not None:
-        light = plan.lamps.light
-        yield _head("Lamps")
-        told = f"mean {light.mean * 100:.0f} µW/cm², evenness {light.evenness:.2f}"
-        yield _Told(f"{len(plan.lamps.lamps)} lamps, {told}")
-
-
-def _minding(plan: Plan) -> Iterator[_Told]:
-    yield _head("Mind")
-    for caution in plan.cautions:
-        # The first sentence; the work plan has them whole.
-        yield _Told(f"{caution.title}: {caution.text.split('. ')[0].split('; ')[0].rstrip('.')}.")
-    yield _strong(CLOSING.split(". ")[1])
-
-
-def _column(told: Iterator[_Told], box: Box) -> list[Mark]:
-    """Return lines down a column; what does not fit is said to be in the work plan."""
-    lines = [
-        _Told(line, part.size_pt, part.bold)
-        for part in told
-        for line in wrap_words(part.text, box.width, part.size_pt, bold=part.bold)
-    ]
-    return list(_flow(lines, box))
-
-
-def _flow(lines: Sequence[_Told], box: Box) -> Iterator[Mark]:
-    y = box.top
-    for place, line in enumerate(lines):
-        step = line.size_pt * MM_PER_PT * (1.5 if line.size_pt > 10 else 1.28)
-        last = y + step + LINE_MM > box.bottom and place + 1 < len(lines)
-        shown = _Told("… more in the work plan") if last else line
-        y += step
-        yield Words(x=box.left, y=y - 1.0, text=shown.text, size_pt=shown.size_pt, bold=shown.bold)
-        if last:
-            return

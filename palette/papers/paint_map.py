@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
 
 from palette.papers.drawing import (
     BOTTOM_RULER_MM,
@@ -23,9 +22,6 @@ from palette.papers.marks import Box, Mark, Page
 from palette.papers.sheet import Sheet, sheet_of
 from palette.papers.views import View, view_in
 from palette.plan import PaintedPanel, Plan
-
-if TYPE_CHECKING:
-    pass
 
 __all__ = ["map_pages", "scale_remark"]
 
@@ -139,7 +135,11 @@ def _page(
         if labelled.unnamed and not part
         else ""
     )
-    detail = f"paint map · {where}{_size_words(each, plan)} · scale 1 : {view.scale:g}{small}"
+    order = ", ".join(str(plan.can_number[paint.id]) for paint in plan.painting_order(each))
+    detail = (
+        f"paint map · {where}{_size_words(each, plan)} · scale 1 : {view.scale:g}{small} · paint cans in "
+        f"the order {order}"
+    )
     return frame_page(sheet, title=each.panel.name, detail=detail, edition=each.edition, marks=marks)
 
 

@@ -66,11 +66,14 @@ def _shopping(plan: Plan) -> Flowable:
     rows = [["Product", "Cans", "Price", "Left over"]]
     for purchase in plan.purchases:
         need = plan.need_of(purchase.product)
-        cans = " + ".join(f"{count} × {can.litres:.4g} L" for can, count in purchase.counts)
+        cans = " + ".join(
+            f"{count} × {can.litres:.4g} L ({can.litres / US_GALLON_L:.3g} gal)"
+            for can, count in purchase.counts
+        )
         missing = f", {purchase.missing_l:.2f} L missing" if purchase.missing_l else ""
         over = max(0.0, purchase.litres - ((need.short_l if need else None) or 0.0))
         price = f"{purchase.price / 100:.2f} {currency}"
         rows.append([purchase.product, cans + missing, price, f"{over:.2f} L"])
     total = sum(purchase.price for purchase in plan.purchases)
     rows.append(["Total, the cheapest there is", "", f"{total / 100:.2f} {currency}", ""])
-    return table(rows, (60, 90, 35, 30), 215, bold=(2,))
+    return table(rows, (60, 100, 35, 25), 220, bold=(2,))

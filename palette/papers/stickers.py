@@ -56,9 +56,11 @@ def _drawings(plan: Plan, looks: Mapping[str, CanLook]):  # type: ignore[no-unty
                 )
         for section in each.panel.ids:
             look = looks[each.scheme.paint_of[section]]
-            told = (each.panel.name, f"can {look.number}, {look.name}")
+            told = (look.name, each.panel.name)
             code = f"{each.panel.name} / {section} / can {look.number} / {each.edition}"
-            yield lambda cell, name=section, told=told, code=code: _part_label(name, told, code, cell)
+            yield lambda cell, name=section, told=told, code=code, can=str(look.number): _part_label(
+                name, told, code, cell, number=can
+            )
 
 
 def _can_label(plan: Plan, look: CanLook, cell: Box) -> list[Mark]:
@@ -92,7 +94,7 @@ def _panel_label(each: PaintedPanel, cell: Box) -> list[Mark]:
     told = [(f"edition {each.edition}", 9), ("▲ this side up, stick on the back", 9)]
     told += [(f"left: {each.left}", 9)] if each.left else []
     told += [(f"right: {each.right}", 9)] if each.right else []
-    y = cell.top + 7.2
+    y = max(cell.top + 7.2, (cell.top + cell.bottom - 5.2 * len(told)) / 2 + 2.0)
     marks: list[Mark] = [Words(x=cell.left + 2.5, y=y, text=name, size_pt=size, bold=True)]
     for text, points in told:
         y += 5.2
@@ -103,17 +105,24 @@ def _panel_label(each: PaintedPanel, cell: Box) -> list[Mark]:
     return marks
 
 
-def _part_label(name: str, told: Sequence[str], code: str, cell: Box) -> list[Mark]:
+def _part_label(name: str, told: Sequence[str], code: str, cell: Box, *, number: str = "") -> list[Mark]:
+    """Return a label with its code on the right and, where there is one, the can's number in large."""
     side = min(20.0, cell.height - 4)
     left, top = cell.right - side - 2, cell.top + (cell.height - side) / 2
-    width = left - cell.left - 4
-    shown, size = fit_words(name, width, 14, bold=True)
-    y = cell.top + cell.height / 2 - 4.5
-    marks: list[Mark] = [Words(x=cell.left + 2.5, y=y, text=shown, size_pt=size, bold=True)]
+    x, middle = cell.left + 2.5, (cell.top + cell.bottom) / 2
+    marks: list[Mark] = []
+    if number:
+        large = Words(x=x, y=middle + 1.5, text=number, size_pt=24, bold=True)
+        marks.append(large)
+        x = large.box.right + 2
+    width = left - x - 1.5
+    shown, size = fit_words(name, width, 13, bold=True)
+    y = middle - 3.0
+    marks.append(Words(x=x, y=y, text=shown, size_pt=size, bold=True))
     for text in told:
-        y += 5.2
+        y += 4.9
         shown, size = fit_words(text, width, 9)
-        marks.append(Words(x=cell.left + 2.5, y=y, text=shown, size_pt=size))
+        marks.append(Words(x=x, y=y, text=shown, size_pt=size))
     marks += _qr(code, left, top, side)
     return marks
 

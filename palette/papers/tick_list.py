@@ -67,10 +67,10 @@ def tick_pages(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> 
 
 def _rows(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> Iterator[_Row]:
     steps = plan.timetable.steps
-    last = max((step.number for step in steps if step.kind == "colour"), default=0)
+    first = min((step.number for step in steps if step.kind == "colour"), default=0)
     others = [step for step in steps if step.kind != "colour" and (each.boards or step.kind != "trim")]
     yield _Row(text="Before the colours")
-    yield from _work_rows([s for s in others if s.number < last and s.kind not in ("look", "trim")])
+    yield from _work_rows([step for step in others if step.number < first])
     for paint in plan.used_paints:
         sections = [s for s in each.panel.ids if each.scheme.paint_of[s] == paint.id]
         boards = plan.boards_of(each, paint.id)
@@ -80,8 +80,8 @@ def _rows(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook]) -> Itera
             yield _Row(text=section, area_m2=each.areas.sections[section], coats=paint.coats)
         for board in boards:
             yield _Row(text=f"trim: {board}", coats=paint.coats)
-    yield _Row(text="After the colours, and between")
-    yield from _work_rows([s for s in others if s.number > last or s.kind in ("look", "trim")])
+    yield _Row(text="Between the colours, and after")
+    yield from _work_rows([step for step in others if step.number > first])
 
 
 def _work_rows(steps: Sequence[WorkStep]) -> Iterator[_Row]:

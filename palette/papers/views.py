@@ -9,7 +9,7 @@ import numpy as np
 from palette.colour import Array
 from palette.papers.marks import Box
 
-__all__ = ["SCALES", "View", "round_scale", "view_in"]
+__all__ = ["SCALES", "View", "fill_view", "round_scale", "view_in"]
 
 SCALES = (1, 2, 2.5, 4, 5, 7.5, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100,
           120, 125, 150, 200, 250, 300, 400, 500)  # fmt: skip
@@ -56,6 +56,15 @@ def view_in(window: Box, room: Box, *, wanted: float | None = None) -> View:
     """
     needed = max(window.width / room.width, window.height / room.height)
     scale = wanted if wanted is not None and wanted >= needed else round_scale(needed)
+    return _centred(window, room, scale)
+
+
+def fill_view(window: Box, room: Box) -> View:
+    """Return the largest view of a window in a room, centred, for a picture nobody measures in."""
+    return _centred(window, room, max(window.width / room.width, window.height / room.height))
+
+
+def _centred(window: Box, room: Box, scale: float) -> View:
     left = room.left + (room.width - window.width / scale) / 2
     top = room.top + (room.height - window.height / scale) / 2
     return View(window=window, scale=scale, left=left, top=top)

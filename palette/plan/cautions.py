@@ -20,10 +20,16 @@ LADDER_MM = 1800.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """A heading of one or two words and a sentence or two."""
+    """A heading of one or two words, the one sentence to remember, and what else is to be said."""
 
     title: str
-    text: str
+    short: str
+    more: str = ""
+
+    @property
+    def text(self) -> str:
+        """All of it."""
+        return f"{self.short} {self.more}".rstrip()
 
 
 def choose_cautions(
@@ -33,55 +39,71 @@ def choose_cautions(
     found = [
         Caution(
             title="Exits",
-            text="Never paint over, hide or imitate a required exit, its sign, an alarm, an extinguisher "
-            "or an emergency lamp; keep them clear, visible and lit. A concealed hatch is scenery, never "
-            "a way out.",
+            short="Keep required exits, their signs, alarms, extinguishers clear and visible.",
+            more="Never paint over, hide or imitate one; emergency lamps stay lit. A concealed hatch is "
+            "scenery, never a way out.",
         ),
         Caution(
             title="Fire",
-            text="Panels, treatments and coats in places people walk through fall under flame-spread "
-            "rules. Ask the authority before treating; painting or washing may undo a treatment. Keep "
-            "the papers.",
+            short="Ask the authority before treating; keep the papers.",
+            more="Panels, treatments and coats where people walk fall under flame-spread rules. Painting "
+            "or washing may undo a treatment.",
         ),
         _uv_caution(exposures),
         Caution(
             title="Air",
-            text="Open the doors while painting and drying. No flames or sparks near wet paint or "
-            "sanding dust.",
+            short="Open the doors while painting and drying.",
+            more="No flames or sparks near wet paint or sanding dust.",
         ),
     ]
     if settings.site.method == "spray":
-        text = (
-            "Wear a respirator suited to the product, mask what must stay clean, give the mist a way out."
+        found.append(
+            Caution(
+                title="Spraying",
+                short="Wear a respirator suited to the product.",
+                more="Mask what must stay clean; give the mist a way out.",
+            )
         )
-        found.append(Caution(title="Spraying", text=text))
     if settings.site.old_paint != "none":
-        text = (
-            "Before sanding or scraping old paint of unknown age, test it for lead. If it has any, stop: "
-            "lead-safe work has its own rules."
+        found.append(
+            Caution(
+                title="Old paint",
+                short="Before sanding or scraping, test for lead.",
+                more="If there is any, stop: lead-safe work has its own rules.",
+            )
         )
-        found.append(Caution(title="Old paint", text=text))
     if height_mm > LADDER_MM:
-        text = "One out for four up, three points of contact, nobody alone, never reach sideways."
-        found.append(Caution(title="Ladders", text=text))
-    text = (
-        "Two to lift; fix standing panels against tipping. Cables off the walkway, no loads on "
-        "extension chains."
+        found.append(
+            Caution(
+                title="Ladders",
+                short="One out for four up, nobody alone.",
+                more="Three points of contact, never reach sideways.",
+            )
+        )
+    found.append(
+        Caution(
+            title="Panels, cables",
+            short="Two to lift; cables off the walkway.",
+            more="Fix standing panels against tipping. No loads on extension chains.",
+        )
     )
-    found.append(Caution(title="Panels, cables", text=text))
     if settings.site.lamps_outdoors:
-        text = "Outdoors or in the damp: lamps and plugs rated for it, ground-fault protection."
-        found.append(Caution(title="Lamps outdoors", text=text))
+        found.append(
+            Caution(
+                title="Lamps outdoors",
+                short="Outdoors or in the damp: lamps and plugs rated for it, ground-fault protection.",
+            )
+        )
     return tuple(found)
 
 
 def _uv_caution(exposures: tuple[Exposure, ...]) -> Caution:
-    text = (
-        "Do not look into blacklights; aim them at the wall, keep them from children's reach. Some "
-        "people are light-sensitive, by illness or medicine. Broken outer glass: lamp off at once."
+    more = (
+        "Aim them at the wall, keep them from children's reach. Some people are light-sensitive, by "
+        "illness or medicine. Broken outer glass: lamp off at once."
     )
     over = [exposure for exposure in exposures if not exposure.within_day]
     if over:
         places = " and ".join(f"the {exposure.place}'s place" for exposure in over)
-        text += f" Estimated limit reached within 8 h at {places}: see the lamp page."
-    return Caution(title="UV-A", text=text)
+        more += f" Estimated limit reached within 8 h at {places}: see the lamp page."
+    return Caution(title="UV-A", short="Do not look into blacklights.", more=more)

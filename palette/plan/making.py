@@ -17,6 +17,7 @@ from palette.plan.lamp_plan import LampPlan, plan_lamps
 from palette.plan.order_of_work import Timetable, make_timetable
 from palette.plan.quantities import Need, add_up_needs
 from palette.plan.settings import LIQUIDS, Settings
+from palette.plan.steps import light_to_dark
 from palette.progress import OnProgress, Step, silent
 from palette.reading import nearest
 from palette.scheme import Scheme
@@ -85,6 +86,11 @@ class Plan:
     def uses(self, each: PaintedPanel, paint: str) -> bool:
         """Return whether a panel has a section or a trim board in a paint."""
         return bool(self.boards_of(each, paint)) or paint in each.scheme.paint_of.values()
+
+    def painting_order(self, each: PaintedPanel) -> tuple[Paint, ...]:
+        """Return the paints of a panel's sections in the order they are painted: light to dark."""
+        used = set(each.scheme.paint_of.values())
+        return light_to_dark([paint for paint in self.paints if paint.id in used])
 
     def need_of(self, product: str) -> Need | None:
         """Return the need of a product, None where nothing of it is used."""

@@ -103,8 +103,10 @@ def _trim_paint(
     if not any(areas.trim_face > 0 for _, areas, _ in panels):
         return None
     name = settings.surface.trim_paint
-    if name == "black" or name == "white":
-        return name
+    if name == "black":
+        return "black"
+    if name == "white":
+        return "white"
     return next(paint for paint in paints if paint.id == name)
 
 
