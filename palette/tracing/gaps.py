@@ -115,20 +115,29 @@ def _line_depth(lifted: Image) -> NDArray[np.float32]:
 
     top = cv2.GaussianBlur(lifted.max(axis=2), (0, 0), 0.6)
     logarithm = np.log(LINEAR_OF_CODE[top] + np.float32(0.006))
-    deepest = np.full(logarithm.shape, -np.inf, np.float32)
-    steps = np.arange(-_LINE_PX, _LINE_PX + 1)
+    rows, columns = logarithm.shape
+    rim = _LINE_PX + _BESIDE_PX
+    # Hundredths in 16 bits: the sums below move half as much memory as in floating point.
+    hundredths = np.round(100.0 * (logarithm - logarithm.min())).astype(np.uint16)
+    wide = np.asarray(cv2.copyMakeBorder(hundredths, rim, rim, rim, rim, cv2.BORDER_REFLECT), np.uint16)
+    inner = (rows + 2 * _BESIDE_PX, columns + 2 * _BESIDE_PX)
+    deepest = np.full(logarithm.shape, -32768, np.int16)
+    level = np.empty(inner, np.uint16)
     for angle in np.arange(8) * np.pi / 8:
         along = np.array([np.cos(angle), np.sin(angle)])
-        kernel = np.zeros((2 * _LINE_PX + 1, 2 * _LINE_PX + 1), np.float32)
-        places = np.round(steps[:, None] * along).astype(int) + _LINE_PX
-        kernel[places[:, 1], places[:, 0]] = 1.0
-        level = cv2.filter2D(logarithm, -1, kernel / kernel.sum(), borderType=cv2.BORDER_REFLECT)
+        steps = np.round(np.arange(-_LINE_PX, _LINE_PX + 1)[:, None] * along).astype(int) + _LINE_PX
+        level[:] = 0
+        # A line is eleven pixels of the square round it: adding them is quicker than any filter.
+        for x, y in steps:
+            level += wide[y : y + inner[0], x : x + inner[1]]
         across, down = np.round(_BESIDE_PX * np.array([-along[1], along[0]])).astype(int)
-        wide = cv2.copyMakeBorder(level, _BESIDE_PX, _BESIDE_PX, _BESIDE_PX, _BESIDE_PX, cv2.BORDER_REFLECT)
-        rows, columns = level.shape
-        side = [wide[_BESIDE_PX + k * down :, _BESIDE_PX + k * across :][:rows, :columns] for k in (1, -1)]
-        np.maximum(deepest, np.minimum(side[0], side[1]) - level, out=deepest)
-    return deepest
+        first, second = (
+            level[_BESIDE_PX + k * down :, _BESIDE_PX + k * across :][:rows, :columns] for k in (1, -1)
+        )
+        own = level[_BESIDE_PX : _BESIDE_PX + rows, _BESIDE_PX : _BESIDE_PX + columns]
+        # The sums stay below 2 to the 13th, so their differences fit into signed 16 bits.
+        np.maximum(deepest, (np.minimum(first, second) - own).view(np.int16), out=deepest)
+    return deepest.astype(np.float32) / np.float32(100 * (2 * _LINE_PX + 1))
 
 
 def find_dark(calm: Image, lifted: Image) -> Darkness:

@@ -140,11 +140,12 @@ def measure_patches(labels: Labels, calm: Image) -> Measures:
         & (labels[1:-1, 1:-1] == labels[1:-1, 2:])
     )
     distance = cv2.distanceTransform(inside, cv2.DIST_L2, 5)
-    order = np.argsort(flat, kind="stable")
-    starts = np.concatenate([[0], np.cumsum(area)[:-1]])
-    filled = area > 0
-    reach = np.zeros(count, np.float32)
-    reach[filled] = np.maximum.reduceat(distance.ravel()[order], starts[filled])
+    # The greatest distance of each patch, in half pixels, by counting: quicker than sorting pixels.
+    halves = np.round(2 * np.asarray(distance, np.float32)).astype(np.int64).ravel()
+    most = int(halves.max()) + 1
+    present = np.bincount(flat * np.int64(most) + halves, minlength=count * most).reshape(count, most) > 0
+    reach = ((most - 1 - np.argmax(present[:, ::-1], axis=1)) / 2).astype(np.float32)
+    reach[area == 0] = 0
     return Measures(area=area, histogram=histogram, reach=reach, edge=edge, contact=contact)
 
 
