@@ -20,7 +20,9 @@ from palette.plan.areas import sections_that_touch
 __all__ = ["can_page"]
 
 SIDE_MM = 74.0
-CARD_MM = 66.0
+HEAD_MM = 22.0
+LINE_MM = 4.6
+TICK_MM = 6.0
 MOST_NEIGHBOURS = 6
 
 
@@ -31,12 +33,14 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     sheet = _sheet(plan, each)
     room = room_of(sheet)
     beside = sheet.width_mm > sheet.height_mm
+    told = _told(plan, each, look, fields)
+    card = HEAD_MM + LINE_MM * len(told) + TICK_MM
     if beside:
         drawing = Box(room.left, room.top, room.right - SIDE_MM - 5, room.bottom)
         side = Box(room.right - SIDE_MM, room.top + 2, room.right, room.bottom)
     else:
-        drawing = Box(room.left, room.top, room.right, room.bottom - CARD_MM - 2)
-        side = Box(room.left, room.bottom - CARD_MM, room.right, room.bottom)
+        drawing = Box(room.left, room.top, room.right, room.bottom - card - 2)
+        side = Box(room.left, room.bottom - card, room.right, room.bottom)
     letters = {section: letter_words(place) for place, section in enumerate(fields)}
     labelled = label_view(each, plan, whole_window(each), drawing, short=letters)
     grid = plan.settings.paper.grid
@@ -47,10 +51,10 @@ def can_page(plan: Plan, each: PaintedPanel, looks: Mapping[str, CanLook], paint
     marks += ruler_marks(each.panel, labelled.view, grid)
     marks += neighbour_words(each, labelled.view.frame)
     marks += label_marks(labelled.labels)
-    marks += _card(plan, each, look, fields, side)
+    marks += _card(plan, look, told, side)
     marks += scale_bar(side.left + 2, room.bottom - 8, labelled.view.scale, grid) if beside else []
     short = {section: letters[section] for section in labelled.unnamed}
-    lists = _lists(each, plan, look, fields, side, short, beside=beside)
+    lists = _lists(each, plan, look, fields, side, short, card=card if beside else 0.0)
     marks += lists[0]
     title = f"Can {look.number}: {look.name}"
     detail = f"{each.panel.name} · paint only the coloured sections · scale 1 : {labelled.view.scale:g}"
@@ -67,21 +71,17 @@ def _sheet(plan: Plan, each: PaintedPanel) -> Sheet:
     return upright.sideways if panel.width_mm >= 0.8 * panel.height_mm else upright
 
 
-def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side: Box) -> list[Mark]:
+def _told(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str]) -> list[str]:
+    """Return the lines of the can's card."""
     need = plan.need_of(look.name)
-    coats = need.coats if need else 0
     area = sum(each.areas.sections[field] for field in fields)
     days, factor = plan.settings.days, plan.settings.days.drying_factor
     touch, again = days.colour_touch_dry_h * factor, days.colour_recoat_h * factor
     litres = area / need.spread_m2_per_l * (1 + need.waste) if need and need.spread_m2_per_l else 0.0
-    left = side.left
-    number = Words(x=left + 2, y=side.top + 15.5, text=str(look.number), size_pt=50, bold=True)
-    x = number.box.right + 4
-    marks: list[Mark] = [number, *swatch(look, x, side.top + 1.5, width=20, height=15)]
-    width = min(SIDE_MM, side.width)
+    amount = f", {litres:.2f} L a coat" if litres else ""
     told = [
         f"by day {look.by_day}, glows {look.glows}",
-        f"{count_words(len(fields), 'section')}, {area:.2f} m², {litres:.2f} L a coat",
+        f"{count_words(len(fields), 'section')}, {area:.2f} m²{amount}",
         f"dry after {duration_words(touch * 3600)}, next coat after {duration_words(again * 3600)}",
         _turn(plan, each, look),
         "Thin even coats, stir often, leave half-dry paint alone.",
@@ -90,12 +90,19 @@ def _card(plan: Plan, each: PaintedPanel, look: CanLook, fields: list[str], side
     if wet:
         more = f" and {len(wet) - MOST_NEIGHBOURS} more" if len(wet) > MOST_NEIGHBOURS else ""
         told.append(f"Touching and wet before: {', '.join(wet[:MOST_NEIGHBOURS])}{more}. Wait till dry.")
-    y = side.top + 22
+    return [part for line in told for part in wrap_words(line, SIDE_MM - 3, 9.5)]
+
+
+def _card(plan: Plan, look: CanLook, told: list[str], side: Box) -> list[Mark]:
+    need = plan.need_of(look.name)
+    left = side.left
+    number = Words(x=left + 2, y=side.top + 15.5, text=str(look.number), size_pt=50, bold=True)
+    marks: list[Mark] = [number, *swatch(look, number.box.right + 4, side.top + 1.5, width=20, height=15)]
+    y = side.top + HEAD_MM
     for line in told:
-        for part in wrap_words(line, width - 3, 9.5):
-            marks.append(Words(x=left + 2, y=y, text=part, size_pt=9.5))
-            y += 4.6
-    for coat in range(1, coats + 1):
+        marks.append(Words(x=left + 2, y=y, text=line, size_pt=9.5))
+        y += LINE_MM
+    for coat in range(1, (need.coats if need else 0) + 1):
         x = left + 2 + (coat - 1) * 23
         marks.append(tick_box(x, y - 2.4, 4.4))
         marks.append(Words(x=x + 6, y=y + 1.3, text=f"coat {coat}", size_pt=10, bold=True))
@@ -126,12 +133,12 @@ def _wet_neighbours(plan: Plan, each: PaintedPanel, paint: str) -> list[str]:
 
 def _lists(
     each: PaintedPanel, plan: Plan, look: CanLook, fields: list[str], side: Box,
-    letters: Mapping[str, str], *, beside: bool,
+    letters: Mapping[str, str], *, card: float,
 ) -> list[list[Mark]]:  # fmt: skip
-    """Return the rows to tick: on the side of the first page, then on pages of their own."""
+    """Return the rows to tick: below a card of this height or beside it, then on pages of their own."""
     coats = next(paint.coats for paint in plan.paints if paint.id == look.name)
-    if beside:
-        room = Box(side.left + 2, side.top + CARD_MM, side.right, side.bottom - 10)
+    if card:
+        room = Box(side.left + 2, side.top + card + 4, side.right, side.bottom - 10)
     else:
         room = Box(side.left + SIDE_MM + 6, side.top, side.right, side.bottom)
     rest: list[tuple[str, float | None]] = [
