@@ -64,9 +64,10 @@ def choice(
             if each.props.get("aria-pressed") != pressed:
                 each.props["aria-pressed"] = pressed
 
-    def act(key: str) -> None:
+    def act(key: str) -> Any:
         press(key)
-        change(key)
+        # What takes long comes back as something to wait for.
+        return change(key)
 
     with ui.element("div").classes("choice") as row:
         row.props.update({"role": "group", "aria-label": label})

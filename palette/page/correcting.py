@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from functools import partial
 from html import escape
@@ -87,6 +88,7 @@ class Correcting:
                     )
                     self._join = button("Join into one", self._do_join, style="quiet")
                     self._delete = button("Delete", self._do_delete, style="quiet")
+                    field("Add by corners, mm from the top left", "", self._type, hint="0,0 300,0 300,200")
                     words("All sections", tag="h3")
                     self._list = ui.element("div").classes("chips")
         self._show()
@@ -180,6 +182,12 @@ class Correcting:
     def _close(self) -> None:
         points, self._points = self._points, []
         self._change(lambda: wall_edits.add_section(self._panel, points))
+
+    def _type(self, text: object) -> None:
+        numbers = [float(part) for part in re.findall(r"\d+(?:\.\d+)?", str(text or ""))]
+        points = list(zip(numbers[::2], numbers[1::2], strict=False))
+        if points:
+            self._change(lambda: wall_edits.add_section(self._panel, points))
 
     async def _grow(self, point: Point) -> None:
         self._told.set_text("Looking for its edges.")

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from nicegui import run, ui
 
+from palette.errors import PaletteError
 from palette.page.controls import button, choice, enable, step, switch, words
 from palette.page.documents import set_brief_entry
-from palette.page.pictures import jpeg_uri, outcome_of
+from palette.page.pictures import jpeg_uri, outcome_of, photo_uri
 from palette.page.tab import Tab
 
 if TYPE_CHECKING:
@@ -92,11 +93,14 @@ class LargePicture:
 
     def __init__(self, tab: Tab, outcome: palette.Outcome) -> None:
         self._outcome = outcome
+        self._tab = tab
         self._known: dict[str, str] = {}
         lights = [light.id for light in outcome.brief.lights]
         options = {light: light.capitalize() for light in lights}
         if len(lights) > 1:
             options |= {"split": "Half and half", "both": "Side by side"}
+        if "photo" in tab.sitting.memory:
+            options |= {f"photo {light}": f"Your photo, {light}" for light in lights}
         with tab.dialog("The wall, large", style="cinema") as dialog:
             with ui.element("div").classes("row cinema-head"):
                 choice("Light", options, lights[-1], self._draw)
@@ -109,7 +113,15 @@ class LargePicture:
 
     async def _draw(self, light: str) -> None:
         if light not in self._known:
-            uri = await run.io_bound(jpeg_uri, self._outcome, light, 1920)
+            try:
+                if light.startswith("photo "):
+                    under = light.removeprefix("photo ")
+                    uri = await run.io_bound(photo_uri, self._outcome, self._tab.sitting.files, under)
+                else:
+                    uri = await run.io_bound(jpeg_uri, self._outcome, light, 1920)
+            except PaletteError as fault:
+                self._tab.say(str(fault))
+                return
             self._known[light] = uri or ""
         self._picture.props["src"] = self._known[light]
         self._picture.props["alt"] = f"{self._outcome.brief.name} under {light}"

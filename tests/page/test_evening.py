@@ -42,7 +42,7 @@ def test_from_the_demo_to_the_download(serve, visit, keep_picture):
     page.wait_for_selector(".offer .sign.bad")
     keep_picture(page, "3-chosen")
     before = fill_of(page, 7)
-    bad = page.locator(".offer", has=page.locator(".sign.bad"), has_text="apricot orange")
+    bad = page.locator(".offer", has=page.locator(".sign.bad")).first
     assert "breaks a rule" in bad.inner_text()
     bad.click()
     wait_for_verdict(page, "Broken in")
@@ -53,13 +53,16 @@ def test_from_the_demo_to_the_download(serve, visit, keep_picture):
     wait_for_verdict(page, "Every rule is kept")
     page.get_by_role("button", name=re.compile("^Redo: ")).click()
     wait_for_verdict(page, "Broken in")
+    page.get_by_role("button", name=re.compile("^Undo: ")).click()
+    wait_for_verdict(page, "Every rule is kept")
 
     # Keep this section as it is, and find the rest again: the section stays.
     painted = fill_of(page, 7)
     page.get_by_role("switch", name="Keep as it is").click()
     page.wait_for_selector(".chip >> text=✕")
+    page.wait_for_selector(".proof", state="detached")
     press(page, "Find the rest again")
-    press(page, "Find the rest again")
+    page.wait_for_selector(".proof", timeout=60_000)
     wait_for_verdict(page, "Every rule is kept")
     assert fill_of(page, 7) == painted
 
@@ -72,8 +75,11 @@ def test_from_the_demo_to_the_download(serve, visit, keep_picture):
     )
     keep_picture(page, "5-blacklight")
     press(page, "Show it to somebody")
-    page.wait_for_selector(".cinema-picture[src^='data:image/jpeg']")
-    press(page, "Close")
+    page.wait_for_selector(".cinema-picture[alt$='under blacklight'][src^='data:image/jpeg']")
+    press(page, "Half and half")
+    page.wait_for_selector(".cinema-picture[alt$='under split'][src^='data:image/jpeg']")
+    page.locator(".cinema").get_by_role("button", name="Close").click()
+    page.wait_for_selector(".cinema", state="detached")
 
     # Take it along.
     wait_until_saved(server, lambda paint_of: len(paint_of) == 18)
