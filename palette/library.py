@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Any
 
 from palette.appearance import appearance_of
-from palette.coating import has_spectrum
+from palette.coating import film_notes, has_spectrum
 from palette.colour import Array, xyz_of_swatch
 from palette.errors import InputError
 from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind
@@ -179,7 +179,9 @@ def with_swatches(paint: Paint) -> Paint:
         return paint
     looks = appearance_of([paint], [DAYLIGHT, BLACKLIGHT]).xyz[0]
     swatch: dict[LightKind, Array] = {"daylight": looks[0], "blacklight": looks[1]}
-    return replace(paint, swatch=MappingProxyType(swatch))
+    # The film is made by now; what it misses is told once, however often this is asked.
+    notes = tuple(dict.fromkeys((*paint.notes, *film_notes(paint))))
+    return replace(paint, swatch=MappingProxyType(swatch), notes=notes)
 
 
 def _swatch(value: Any, *, where: str) -> Mapping[LightKind, Array]:

@@ -21,7 +21,7 @@ from palette.optics.finish import Finish, Glow, Opacity, clear_body, film_of
 from palette.optics.ground import WHITE_GROUND, ground_matrix
 from palette.spectrum import EMISSION_NM, EXCITATION_NM, SEEN, observer, skewed_band, xyz_of_radiance
 
-__all__ = ["SwatchFilm", "body_of_colour", "film_of_swatches"]
+__all__ = ["OPACITIES", "SwatchFilm", "body_of_colour", "film_of_swatches"]
 
 _ROUNDS = 8
 
@@ -63,7 +63,7 @@ _MOST_EFFICIENCY = 0.62
 
 
 # A clear film is tried first; paints brighter than the ground, whites above all, are opaque.
-_OPACITIES: tuple[Opacity, ...] = ("clear", "opaque")
+OPACITIES: tuple[Opacity, ...] = ("clear", "opaque")
 _WHITEST = 0.955
 
 
@@ -100,7 +100,7 @@ def film_of_swatches(daylight: Array, blacklight: Array, *, coats: int, where: s
     look is off, and by how much.
     """
     best: SwatchFilm | None = None
-    for guess, opacity in product(_GUESSES, _OPACITIES):
+    for guess, opacity in product(_GUESSES, OPACITIES):
         for tried in _closer_and_closer(daylight, blacklight, coats, opacity, guess):
             if best is None or tried.off < best.off:
                 best = tried
