@@ -49,6 +49,7 @@ def _best(brief: palette.Brief, tell: Tell) -> dict[str, Any]:
         ways = palette.find_ways_out(survey, brief.rules)
         return {
             "sentence": str(fault),
+            "rules": list(collision.rules) if collision else [],
             "places": [list(sections) for _, sections in collision.places] if collision else [],
             "ways": [_way(brief.rules, way) for way in ways[:6]],
         }

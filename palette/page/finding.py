@@ -42,6 +42,8 @@ class Found:
     done : bool
     sentence : str
         Why there is no answer.
+    rules : list of int
+        Numbers of the rules that collide, where there is no scheme.
     places : list of list of str
         Sections at which the rules collide.
     ways : list of dict
@@ -58,6 +60,7 @@ class Found:
     scheme: dict[str, Any] | None = None
     done: bool = False
     sentence: str = ""
+    rules: list[int] = field(default_factory=list)
     places: list[list[str]] = field(default_factory=list)
     ways: list[dict[str, Any]] = field(default_factory=list)
     alternatives: list[dict[str, Any]] = field(default_factory=list)

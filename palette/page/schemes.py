@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +12,7 @@ from palette.page.controls import button, enable, step, words
 from palette.page.documents import change_table, drop_table, tables_of
 from palette.page.folder import memory_of, with_memory
 from palette.page.kept import KeptSchemes
+from palette.page.sentences import sentence_of
 from palette.page.tab import Tab
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ class SchemesStep:
     def _show_result(self) -> None:
         sitting, found = self._tab.sitting, self._tab.search.found
         current = sitting.ground is not None and found.key == sitting.ground.key and found.done
-        told = (found.sentence, found.purchases, found.ways) if current else None
+        told = (found.sentence, found.rules, found.purchases, found.ways) if current else None
         shown = (sitting.ground, sitting.fault, repr(told), repr(sitting.proof), sitting.verdict is None)
         if shown == self._shown:
             return
@@ -93,7 +94,7 @@ class SchemesStep:
                     "First mend what is wrong above." if sitting.fault else "First the wall.", style="later"
                 )
             elif current and found.sentence:
-                self._no_answer(found.sentence, found.ways)
+                self._no_answer()
             else:
                 self._proven()
                 if current and found.purchases:
@@ -113,19 +114,50 @@ class SchemesStep:
                 "Painted by hand, or the rules changed since: Find shows how good it can get.", style="note"
             )
 
-    def _no_answer(self, sentence: str, ways: list[dict[str, Any]]) -> None:
-        words(sentence, style="fault")
+    def _no_answer(self) -> None:
+        found, tables = self._tab.search.found, tables_of(self._tab.sitting.files, "rule")
+        ways = found.ways
+        if found.rules:
+            words("No scheme keeps all the rules.", style="fault-head")
+            words(collision_in_words(tables, found.rules, found.places), style="fault")
+        else:
+            words(found.sentence, style="fault")
         if ways:
             words("Each of these would help:", style="note-head")
         with ui.element("div").classes("outs"):
             for way in ways:
-                told = "; ".join(str(change) for change in way["changes"])
+                told = way_in_words(tables, way)
                 button(told[:1].upper() + told[1:], partial(self._take_way, way, told), style="out",
                        label=f"{told}, and find again")  # fmt: skip
 
     def _take_way(self, way: Mapping[str, Any], told: str) -> None:
         if self._tab.change(told, with_way(self._tab.sitting.files, way)):
             self._ask("best")
+
+
+def collision_in_words(
+    tables: Sequence[Mapping[str, Any]], rules: Sequence[int], places: Sequence[Sequence[str]]
+) -> str:
+    """Return which rules collide and where, by the titles the page gives them."""
+    titles = list(dict.fromkeys(f"“{sentence_of(tables[k]).title}”" for k in rules if k < len(tables)))
+    names = list(dict.fromkeys(name for sections in places for name in sections))
+    where = f", ringed on the panel: {', '.join(names[:8])}" if names else ""
+    if len(titles) == 1:
+        return f"The rule {titles[0]} cannot be kept with these paints{where}."
+    return f"{', '.join(titles[:-1])} and {titles[-1]} cannot all be kept with these paints{where}."
+
+
+def way_in_words(tables: Sequence[Mapping[str, Any]], way: Mapping[str, Any]) -> str:
+    """Return a way out in the words of the rules' own sentences."""
+    told = []
+    for number, edits in way["edits"].items():
+        sentence = sentence_of(tables[int(number)])
+        labels = {piece.key: piece.label for piece in sentence.pieces if not isinstance(piece, str)}
+        for key, value in edits.items():
+            shown = f"{value:g}" if isinstance(value, float) else value
+            told.append(f"{sentence.title}: {labels.get(key, key).lower()} {shown}")
+    told += [f"Switch off: {sentence_of(tables[int(number)]).title}" for number in way["out"]]
+    return "; ".join(told) or "; ".join(str(change) for change in way["changes"])
 
 
 def with_way(files: Files, way: Mapping[str, Any]) -> dict[str, bytes]:
