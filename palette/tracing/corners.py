@@ -206,7 +206,10 @@ def _move_to_edges(small: NDArray[np.uint8], quad: Array) -> tuple[Array, list[s
         found = [_find_edge(strip, margin, bright, guess) for strip in strips]
     names = ("top", "right", "bottom", "left")
     missing = [name for name, edge in zip(names, found, strict=True) if edge is None]
-    top, right, bottom, left = (edge if edge is not None else (guess, guess) for edge in found)
+    top, right, bottom, left = (
+        edge if edge is not None else _without_rim(strip, margin, bright, guess)
+        for strip, edge in zip(strips, found, strict=True)
+    )
     lines = [
         np.array([[0.0, -top[0]], [width, -top[1]]]),
         np.array([[width + right[0], 0.0], [width + right[1], height]]),
@@ -276,6 +279,19 @@ def _find_edge(
         return None
     best = int(np.argmax(np.where(usable, score, -np.inf)))
     return float(ends[best, 0] - first), float(ends[best, 1] - first)
+
+
+def _without_rim(
+    strip: NDArray[np.float32], margin: int, bright: float, guess: float
+) -> tuple[float, float]:
+    """Return where a side ends that shows no dark rim against the wall.
+
+    Where it is light just outside the sections there is no rim, and they run to the edge; where it
+    is dark the rim is as wide as elsewhere.
+    """
+    beside = np.median(strip[margin + 2 : margin + 5], axis=0)
+    out = 0.5 if float(np.mean(beside > 0.1 * bright)) > 0.6 else guess
+    return out, out
 
 
 def _meet(first: Array, second: Array) -> Array:

@@ -208,6 +208,8 @@ def tidy_sections(sections: Labels) -> Labels:
         own = cv2.morphologyEx(own, cv2.MORPH_CLOSE, disc)
         own = cv2.morphologyEx(own, cv2.MORPH_OPEN, burr)[close:-close, close:-close]
         own = _largest_filled(np.asarray(own, np.uint8))
+        # Nubs where two lines of the gap finder met: an outline bends no more sharply than a brush.
+        own = np.asarray(cv2.GaussianBlur(own * np.uint8(255), (0, 0), 0.002 * size) > 127, np.uint8)
         free = (sections[window] == 0) | (sections[window] == number)
         tidy[window][(own > 0) & free] = number
     return tidy
@@ -268,7 +270,7 @@ def _drop_scraps(sections: Labels, *, framed: bool, trim: NDArray[np.bool_]) -> 
         window = np.s_[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1]
         patch = np.pad(own[window].astype(np.uint8), 1)
         reach = float(cv2.distanceTransform(patch, cv2.DIST_L2, 5).max())
-        if reach < least_reach:
+        if reach < least_reach or (reach < 3 * least_reach and _runs_along_frame(sections, number)):
             continue
         if framed:
             rim = (patch[1:-1, 1:-1] > 0) & (cv2.erode(patch, np.ones((3, 3), np.uint8))[1:-1, 1:-1] == 0)
@@ -278,6 +280,12 @@ def _drop_scraps(sections: Labels, *, framed: bool, trim: NDArray[np.bool_]) -> 
             continue
         kept[own] = number
     return kept
+
+
+def _runs_along_frame(sections: Labels, number: int) -> bool:
+    """Return whether a narrow patch lies along the picture's edge: wall seen past the panel's."""
+    frame = np.concatenate([sections[0], sections[-1], sections[:, 0], sections[:, -1]]) == number
+    return int(np.count_nonzero(frame)) > 0.12 * frame.size
 
 
 def _lies_on_others(sections: Labels, number: int, window: tuple[slice, slice]) -> bool:
