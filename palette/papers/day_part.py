@@ -54,12 +54,16 @@ def _row(plan: Plan, line: DayLine) -> list[str]:
 
 def _where(plan: Plan, line: DayLine) -> str:
     many = len(plan.panels) > 1
-    names = [f"{panel} {section}" if many else section for panel, section in line.fields]
-    if not names:
+    if not line.fields:
         whole = "trim boards" if line.step.kind == "trim" else "whole panel"
-        names = _ranges(plan, line.panels) if many else [whole]
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return ", ".join(names[:MOST_NAMES]) + more
+        return ", ".join(_ranges(plan, line.panels)) if many else whole
+    shown = line.fields[:MOST_NAMES]
+    on_panel: dict[str, list[str]] = {}
+    for panel, section in shown:
+        on_panel.setdefault(panel, []).append(section)
+    named = "; ".join((f"{panel}: " if many else "") + ", ".join(on_panel[panel]) for panel in on_panel)
+    rest = len(line.fields) - len(shown)
+    return f"{named} and {rest} more" if rest else named
 
 
 def _ranges(plan: Plan, panels: Sequence[str]) -> list[str]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from palette.panel import Panel
 from palette.papers.looks import CanLook
-from palette.papers.marks import Area, Box, Lines, Mark, Words, area_of, fit_words, rectangle
+from palette.papers.marks import Area, Box, Lines, Mark, Words, area_of, fit_words, rectangle, text_width
 from palette.papers.patterns import pattern_marks
 from palette.papers.sheet import LEAST_PT
 from palette.papers.views import View
@@ -44,6 +44,8 @@ _BARS_MM = {
 LEFT_RULER_MM = 11.0
 BOTTOM_RULER_MM = 7.0
 TOP_LINE_MM = 6.0
+LEAST_NAME_MM = 12.0
+"""A name cut shorter than this tells nothing."""
 
 
 def outlines_on_page(panel: Panel, view: View) -> dict[str, Geometry]:
@@ -136,19 +138,22 @@ def ruler_marks(panel: Panel, view: View, grid: str) -> list[Mark]:
 
 
 def neighbour_words(each: PaintedPanel, frame: Box) -> list[Mark]:
-    """Return the line above the drawing: which way is up, and what stands beside it."""
-    y = frame.top - 2.0
-    marks: list[Mark] = [
-        Words(x=(frame.left + frame.right) / 2, y=y, text="▲ top, seen from the front", anchor="middle")
-    ]
-    third = frame.width / 3
-    for name, x, anchor, text in (
-        (each.left, frame.left, "start", f"◀ {each.left}"),
-        (each.right, frame.right, "end", f"{each.right} ▶"),
-    ):
-        if name:
-            shown, size = fit_words(text, third - 4, LEAST_PT)
-            marks.append(Words(x=x, y=y, text=shown, size_pt=size, anchor=anchor))  # type: ignore[arg-type]
+    """Return the line above the drawing: which way is up, and what stands beside it.
+
+    Above a narrow drawing the middle says less first; then names are cut, or left out.
+    """
+    y, middle = frame.top - 2.0, (frame.left + frame.right) / 2
+    left, right = f"◀ {each.left}" if each.left else "", f"{each.right} ▶" if each.right else ""
+    longest = max(text_width(left, LEAST_PT), text_width(right, LEAST_PT))
+    ups = ("▲ top, seen from the front", "▲ top", "▲")
+    rooms = {up: (frame.width - text_width(up, LEAST_PT)) / 2 - 2.5 for up in ups}
+    up = next((up for up in ups if rooms[up] >= longest), ups[-1])
+    marks: list[Mark] = [Words(x=middle, y=y, text=up, anchor="middle")]
+    if rooms[up] >= min(longest, LEAST_NAME_MM):
+        for text, x, anchor in ((left, frame.left, "start"), (right, frame.right, "end")):
+            if text:
+                shown, size = fit_words(text, rooms[up], LEAST_PT)
+                marks.append(Words(x=x, y=y, text=shown, size_pt=size, anchor=anchor))  # type: ignore[arg-type]
     return marks
 
 

@@ -8,12 +8,14 @@ import importlib.util
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 import shapely
 from PIL import ImageFont
 
 from palette.papers.can_pages import can_page
+from palette.papers.drawing import neighbour_words
 from palette.papers.labelled_views import label_view, whole_window
 from palette.papers.labelling import label_marks
 from palette.papers.marks import Box, Words, text_width
@@ -91,6 +93,18 @@ def test_twenty_random_panels(random_plan, looks_of, seed):
     plan = random_plan(seed)
     for page in all_pages(plan, looks_of(plan)):
         assert faults_of(page) == [], page.name
+
+
+@pytest.mark.parametrize("width", [20.0, 45.0, 70.0, 100.0, 250.0])
+def test_the_neighbours_names_leave_the_middle_alone(width):
+    each = SimpleNamespace(left="west wall, long", right="wall by the bridge")
+    words = neighbour_words(each, Box(30.0, 50.0, 30.0 + width, 200.0))
+    boxes = sorted((box_of(word) for word in words), key=lambda box: box.bounds[0])
+    for left, right in pairwise(boxes):
+        assert right.bounds[0] - left.bounds[2] > 0.5
+    assert all(box.bounds[0] >= 29.9 and box.bounds[2] <= 30.1 + width for box in boxes)
+    assert any(word.text.startswith("▲") for word in words)
+    assert len(words) == (1 if width < 30 else 3)
 
 
 @pytest.mark.parametrize("seed", [1, 8])
