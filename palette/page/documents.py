@@ -23,7 +23,6 @@ __all__ = [
     "new_brief",
     "set_brief_entry",
     "tables_of",
-    "without_table_named",
 ]
 
 _FILE_KEY = {"paint": "paints", "rule": "rules"}
@@ -106,14 +105,6 @@ def drop_table(files: Files, kind: str, place: int) -> dict[str, bytes]:
     if not len(tables):
         del document[kind]
     return _written(files, name, document)
-
-
-def without_table_named(files: Files, kind: str, name: str) -> dict[str, bytes]:
-    """Return the files without the table of that name."""
-    for place, table in enumerate(tables_of(files, kind)):
-        if table.get("name") == name:
-            return drop_table(files, kind, place)
-    return dict(files)
 
 
 def set_brief_entry(files: Files, key: str, value: Any) -> dict[str, bytes]:

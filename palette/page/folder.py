@@ -8,9 +8,7 @@ corners). Nothing else in the folder is read, and nothing outside it.
 from __future__ import annotations
 
 import hashlib
-import io
 import json
-import zipfile
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -23,10 +21,12 @@ __all__ = [
     "BRIEF",
     "MEMORY",
     "SCHEME",
+    "MAX_FILE_BYTES",
+    "PLAN",
+    "ChangedOutsideError",
     "Keeper",
-    "files_from_zip",
-    "files_to_zip",
     "memory_of",
+    "measured_files",
     "named_files",
     "read_files",
     "with_memory",
@@ -34,7 +34,6 @@ __all__ = [
 
 BRIEF, SCHEME, MEMORY, PLAN = "brief.toml", "scheme.json", "page.json", "plan.toml"
 MAX_FILE_BYTES = 48 * 2**20
-MAX_ZIP_FILES = 200
 
 
 def named_files(brief: bytes) -> Iterator[str]:
@@ -207,59 +206,3 @@ class ChangedOutsideError(InputError):
 
 def _digest(content: bytes) -> str:
     return hashlib.blake2b(content, digest_size=16).hexdigest()
-
-
-def files_to_zip(files: Files, *, folder: str) -> bytes:
-    """Return a project as one zip file holding one folder."""
-    buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in sorted(files):
-            # A fixed date: the same project makes the same zip.
-            entry = zipfile.ZipInfo(f"{folder}/{name}", date_time=(1980, 1, 1, 0, 0, 0))
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, files[name])
-    return buffer.getvalue()
-
-
-def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
-    """Return the project of a zip file, which may hold it in a folder.
-
-    Raises
-    ------
-    InputError
-        It is no zip, holds no brief, or is too large when unpacked.
-    """
-    try:
-        archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, OSError):
-        what = "this is not a zip file"
-        raise InputError(where, what, 'drop a zip made with "Everything in one zip"') from None
-    entries = [entry for entry in archive.infolist() if not entry.is_dir()]
-    briefs = sorted((e.filename for e in entries if PurePosixPath(e.filename).name == BRIEF), key=len)
-    if not briefs:
-        raise InputError(where, "it holds no brief.toml", 'drop a zip made with "Everything in one zip"')
-    root = briefs[0][: -len(BRIEF)]
-    if len(entries) > MAX_ZIP_FILES or sum(entry.file_size for entry in entries) > MAX_FILE_BYTES:
-        raise InputError(where, "it holds more than a project", "zip the project folder alone")
-    found: dict[str, bytes] = {}
-    for entry in entries:
-        name = entry.filename.removeprefix(root)
-        parts = PurePosixPath(name).parts
-        if not entry.filename.startswith(root) or ".." in parts or PurePosixPath(name).is_absolute():
-            continue
-        try:
-            with archive.open(entry) as content:
-                # The sizes a zip states can lie; never take more than was allowed for.
-                found[name] = content.read(entry.file_size + 1)
-        except (zipfile.BadZipFile, RuntimeError, NotImplementedError, OSError):
-            raise InputError(where, f'"{name}" in it cannot be unpacked', "zip the folder again") from None
-    return _project_only(found)
-
-
-def _project_only(found: dict[str, bytes]) -> dict[str, bytes]:
-    photo = memory_of(found).get("photo", {})
-    photos = [name for name in photo.values() if isinstance(name, str)] if isinstance(photo, dict) else []
-    wanted = [BRIEF, SCHEME, MEMORY, PLAN, *named_files(found[BRIEF]), *photos]
-    kept = {name: found[name] for name in wanted if name in found}
-    return {**kept, **{name: found[name] for name in measured_files(kept) if name in found}}

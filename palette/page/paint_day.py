@@ -13,9 +13,10 @@ from nicegui import run, ui
 import palette
 from palette.errors import PaletteError
 from palette.page.controls import button, enable, step, words
-from palette.page.folder import SCHEME, files_to_zip
+from palette.page.folder import SCHEME
 from palette.page.pictures import outcome_of, picture_png
 from palette.page.tab import Tab
+from palette.page.zipping import files_to_zip
 
 if TYPE_CHECKING:
     from palette.page.history import Files

@@ -10,13 +10,13 @@ from pathlib import Path
 import palette
 from palette.errors import InputError
 from palette.page.documents import new_brief, set_brief_entry
-from palette.page.folder import BRIEF, SCHEME, files_from_zip, read_files
+from palette.page.folder import BRIEF, SCHEME, read_files
 from palette.page.history import Files
+from palette.page.zipping import files_from_zip
 
 __all__ = [
     "Measured",
     "demo_files",
-    "files_from_drawing",
     "files_from_measurements",
     "files_from_upload",
     "generic_tables",
@@ -98,12 +98,6 @@ def panel_name(file: str) -> str:
     """Return a name for a panel from the name of its file."""
     words = Path(file).stem.replace("_", " ").replace("-", " ").strip()
     return words[:60] or "Wall"
-
-
-def files_from_drawing(files: Files, panel: palette.Panel) -> dict[str, bytes]:
-    """Return the project with a panel worked on here, kept as a drawing."""
-    drawing = palette.panel_to_svg(panel).encode()
-    return with_panel(files, {"wall.svg": drawing}, name=panel.name, entry="wall.svg")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

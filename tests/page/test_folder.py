@@ -14,11 +14,10 @@ from palette.errors import InputError
 from palette.page.folder import (
     ChangedOutsideError,
     Keeper,
-    files_from_zip,
-    files_to_zip,
     read_files,
     with_memory,
 )
+from palette.page.zipping import files_from_zip, files_to_zip
 
 from .conftest import CANYON
 
