@@ -16,6 +16,10 @@ from palette.solving.standing import Standing
 
 __all__ = ["even_areas", "even_counts"]
 
+_COUNTED = 60
+_SHORT = 2_000
+"""Sections above which counts are hard for the solver, and conflicts over one question then."""
+
 
 def even_counts(standing: Standing, aim: Aim) -> Level | None:
     """Bring the most and the least used paint as close as can be, in sections.
@@ -39,13 +43,13 @@ def even_counts(standing: Standing, aim: Aim) -> Level | None:
             most = least + spread
             window = [int(v) for v in over[:, least - 1]] if least else []
             window += [-int(v) for v in over[:, most]] if most < over.shape[1] else []
-            answer = standing.ask(window)
+            answer = standing.ask(window, patience=None if sections <= _COUNTED else _SHORT)
             if answer:
                 return start - _range(standing.best, paints)
             unknown = unknown or answer is None
         return None if unknown else -1
 
-    reached, beyond = climb(0, start - lowest + 1, ask)
+    reached, beyond = climb(0, start - lowest + 1, ask, gallop=sections > _COUNTED)
     value = start - reached
     counts = np.bincount(standing.best, minlength=paints)
     _promise_window(standing, over, int(counts.min()), int(counts.max()), int(aim.within))

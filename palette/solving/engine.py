@@ -55,9 +55,24 @@ class Engine:
         Undecided
             The time or the patience ran out first, or a wide limit could not be met.
         """
+        return self._find(assumptions, patience, loosely=-1)
+
+    def find_loosely(self, assumptions: Iterable[int] = (), *, patience: int | None = None) -> Ints | None:
+        """Return an answer that need not keep the limits on sums of unequal weights, or None.
+
+        "None" is a proof all the same: with the limits there is no answer either.
+
+        Raises
+        ------
+        Undecided
+            The time or the patience ran out first.
+        """
+        return self._find(assumptions, patience, loosely=1)
+
+    def _find(self, assumptions: Iterable[int], patience: int | None, *, loosely: int) -> Ints | None:
         assumed = [int(literal) for literal in assumptions]
         if self._formula.loosening is not None:
-            assumed.append(-self._formula.loosening)
+            assumed.append(loosely * self._formula.loosening)
         for _ in range(_CUTS):
             if not self._answer(assumed, patience or self._clock.limits.patience):
                 return None
@@ -71,23 +86,6 @@ class Engine:
             for watched in broken:
                 self._formula.add_clause(_cut(self._formula, watched, chosen))
         raise Undecided
-
-    def find_loosely(self, assumptions: Iterable[int] = (), *, patience: int | None = None) -> Ints | None:
-        """Return an answer that need not keep the limits on sums of unequal weights, or None.
-
-        "None" is a proof all the same: with the limits there is no answer either.
-
-        Raises
-        ------
-        Undecided
-            The time or the patience ran out first.
-        """
-        assumed = [int(literal) for literal in assumptions]
-        if self._formula.loosening is not None:
-            assumed.append(self._formula.loosening)
-        if not self._answer(assumed, patience or self._clock.limits.patience):
-            return None
-        return self._chosen(self._true_variables())
 
     def _chosen(self, true: np.ndarray) -> Ints:
         chosen: Ints = true[self._formula.paint].argmax(axis=1)

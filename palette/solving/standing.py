@@ -98,6 +98,24 @@ class Standing:
         self.best = found
         return True
 
+    def ask_within(self, masks: np.ndarray) -> bool:
+        """Take a scheme that keeps all promises within masks of paints, if one is found soon."""
+        held = forbidden_literals(self.formula.paint, masks)
+        try:
+            found = self.engine.find_loosely(held, patience=_STEPPED)
+            if found is not None and self._over(found):
+                if not self._mendable:
+                    return False
+                limits = [limit for ends in self.model.must.limits for limit in ends]
+                pairs = self.pair_gains()
+                found = fit_limits(self.model, limits, pairs, found, self.clock, masks=masks)
+        except Undecided:
+            return False
+        if found is None:
+            return False
+        self.best = found
+        return True
+
     def _over(self, scheme: Ints) -> bool:
         return any(limit.amount(scheme) > limit.cap for ends in self.model.must.limits for limit in ends)
 
@@ -125,7 +143,8 @@ class Standing:
     def _mendable(self) -> bool:
         """True while only pairs, slopes and limits are at stake: what prices can deal with."""
         must = self.model.must
-        return not (self.whole_panel or must.clauses or must.varieties or len(must.alike) > _STRIPES)
+        rough = self.whole_panel or must.clauses or must.varieties or len(must.alike) > _STRIPES
+        return not (rough or len(self.formula.misses))
 
     def pair_gains(
         self, *, floor: float | None = None, apart: Ints | None = None

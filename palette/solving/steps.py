@@ -10,7 +10,7 @@ import numpy as np
 from palette.solving.formula import Ints
 from palette.solving.model import Limit, Model, Slope
 
-__all__ = ["forbidden_literals", "roomy_masks"]
+__all__ = ["forbidden_literals", "promising_masks", "roomy_masks"]
 
 _MOST_PLACES = 5
 _MOST_CHOICES = 800
@@ -29,6 +29,31 @@ def roomy_masks(model: Model, limits: Sequence[Limit], many: int) -> list[np.nda
     filled = [_fullest(mask, limits) for mask in choices]
     order = sorted(range(len(choices)), key=lambda k: (filled[k], k))
     return [choices[k] for k in order[:many] if filled[k] <= 1.0]
+
+
+def promising_masks(model: Model, limits: Sequence[Limit], many: int) -> list[np.ndarray]:
+    """Return masks as `roomy_masks` does, but those first that leave the borders most contrast."""
+    slopes = model.must.slopes
+    if len(slopes) != 1 or len(np.unique(slopes[0].position)) > _MOST_PLACES:
+        return []
+    choices = list(itertools.islice(_step_masks(model, slopes[0]), _MOST_CHOICES))
+    hopes = [_hoped_contrast(model, mask) for mask in choices]
+    found: list[np.ndarray] = []
+    for k in sorted(range(len(choices)), key=lambda k: (-hopes[k], k)):
+        if len(found) == many:
+            break
+        if _fullest(choices[k], limits) <= 1.0:
+            found.append(choices[k])
+    return found
+
+
+def _hoped_contrast(model: Model, mask: np.ndarray) -> float:
+    """Return the contrast if every border had the best pair its two sections' paints allow."""
+    kinds, kind = np.unique(mask, axis=0, return_inverse=True)
+    either = kinds[:, None, :, None] & kinds[None, :, None, :]
+    best = np.where(either, model.strength, 0.0).max(axis=(2, 3))
+    first, second = kind[model.contacts[:, 0]], kind[model.contacts[:, 1]]
+    return float((model.borders * best[first, second]).sum())
 
 
 def _step_masks(model: Model, slope: Slope) -> Iterator[np.ndarray]:
@@ -56,6 +81,8 @@ def _fullest(mask: np.ndarray, limits: Sequence[Limit]) -> float:
     rows, columns = np.nonzero(kinds)
     number = {(r, c): k for k, (r, c) in enumerate(zip(rows.tolist(), columns.tolist(), strict=True))}
     usable = [limit for limit in limits if limit.holds and limit.cap > 0]
+    if not usable:
+        return 0.0
     upper = np.zeros((len(usable), len(number) + 1))
     for row, limit in enumerate(usable):
         upper[row, -1] = -1.0

@@ -10,11 +10,18 @@ from palette.solving.formula import Ints
 from palette.solving.limits import Undecided
 from palette.solving.slopes import slope_masks
 from palette.solving.standing import Standing
+from palette.solving.steps import promising_masks
 
 __all__ = ["improve_in_windows"]
 
 _CELLS = 300_000
 """Greatest table of a window: some tens of milliseconds."""
+
+_SWEEPS = 4
+"""Rounds over the whole wall where no time is set; the later ones gain little."""
+
+_RESTARTS = 3
+"""Other ways to set the steps of a slope that are tried."""
 
 _PRICINGS = 12
 """Times a window is solved anew, at higher prices for what was over its limit."""
@@ -33,9 +40,34 @@ def improve_in_windows(
     with the solver looks for the best that it does not object to. A window is visited again only
     when something in it or beside it has changed.
     """
-    windows = _Windows(standing, allowed, gains)
+    _descend(standing, allowed, gains, None)
+    if standing.whole_panel or not standing.model.must.slopes:
+        return
+    # A slope's steps stand still in all windows, so other steps are other walls to climb.
+    best = standing.best
+    limits = [limit for ends in standing.model.must.limits for limit in ends]
+    for masks in promising_masks(standing.model, limits, _RESTARTS):
+        if standing.clock.expired:
+            break
+        if standing.ask_within(masks):
+            _descend(standing, allowed, gains, masks)
+        if standing.model.contrast(standing.best) > standing.model.contrast(best):
+            best = standing.best
+    standing.best = best
+
+
+def _descend(
+    standing: Standing,
+    allowed: list[Ints],
+    gains: dict[tuple[int, int], Gains],
+    masks: np.ndarray | None,
+) -> None:
+    windows = _Windows(standing, allowed, gains, masks)
     size = windows.size
-    while not standing.clock.expired:
+    endless = standing.clock.limits.seconds is not None
+    sweeps_left = _SWEEPS
+    while not standing.clock.expired and (endless or sweeps_left):
+        sweeps_left -= 1
         before = standing.model.contrast(standing.best)
         windows.sweep(size)
         gained = standing.model.contrast(standing.best) - before
@@ -47,8 +79,13 @@ def improve_in_windows(
 
 class _Windows:
     def __init__(
-        self, standing: Standing, allowed: list[Ints], gains: dict[tuple[int, int], Gains]
+        self,
+        standing: Standing,
+        allowed: list[Ints],
+        gains: dict[tuple[int, int], Gains],
+        masks: np.ndarray | None,
     ) -> None:
+        self._masks = masks
         self._standing = standing
         self._allowed = allowed
         self._gains = gains
@@ -124,7 +161,7 @@ class _Windows:
 
     def _solve(self, window: list[int]) -> None:
         standing, scheme = self._standing, self._standing.best
-        masks = slope_masks(standing.model, scheme)
+        masks = slope_masks(standing.model, scheme) if self._masks is None else self._masks
         place = {section: k for k, section in enumerate(window)}
         allowed = [self._allowed[s][masks[s, self._allowed[s]]] for s in window]
         inner: dict[tuple[int, int], Gains] = {}
