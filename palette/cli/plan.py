@@ -48,8 +48,9 @@ def plan(
 
     Example: `palette plan canyon-out/scheme.json --out canyon-papers`
     """
-    job = palette.read_plan(schemes, brief=brief, plan_file=settings, paper=paper)
-    files = palette.save_plan(job, out, on_progress=_bar if len(schemes) > 1 else palette.silent)
+    told = _bar if len(schemes) > 1 else palette.silent
+    job = palette.read_plan(schemes, brief=brief, plan_file=settings, paper=paper, on_progress=told)
+    files = palette.save_plan(job, out, on_progress=told)
     remarks = palette.plan_remarks(job)
     if json:
         print_json({"title": job.title, "files": [str(file) for file in files], "remarks": list(remarks)})

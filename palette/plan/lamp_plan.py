@@ -24,6 +24,7 @@ THROWN_BACK = 0.1
 most of it (assumed, on the high side)."""
 
 EYE_HEIGHT_MM = 1600.0
+"""Of a standing adult (common practice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

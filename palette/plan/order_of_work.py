@@ -29,6 +29,8 @@ MIN_PIECE_H = 1 / 12
 CHANGE_H = 0.1
 """Washing out a brush and stirring the next can (common practice)."""
 
+# Hours a panel takes one person to check, fill or set up for drawing; to draw one section; to look
+# over in the dark (common practice).
 PREPARE_H = 0.25
 DRAW_SECTION_H = 0.1
 LOOK_H = 0.15
