@@ -13,7 +13,7 @@ from palette.preview.tone import screen_colours
 
 __all__ = ["CanLook", "look_of_cans"]
 
-DARK_LIGHTNESS = 45.0
+DARK_LIGHTNESS = 55.0
 """Below this L* black lines are lost in a fill, and white ones are drawn."""
 
 # Hue angles of CIELAB where one plain word gives way to the next (common usage, not a standard).
