@@ -1,6 +1,6 @@
 """Least numbers of mutually distinct paints against published chromatic numbers.
 
-Queen graphs: 5, 7, 7 and 9 for the boards from 5 x 5 to 8 x 8 (the DIMACS graph colouring
+Queen graphs: 5, 7, 7, 9 and 10 for the boards from 5 x 5 to 9 x 9 (the DIMACS graph colouring
 instances). Mycielski graphs: 4, 5, 6 for 11, 23 and 47 vertices, by Mycielski's theorem
 (Colloq. Math. 3, 1955). Petersen graph: 3. Four colours suffice for planar maps (Appel & Haken
 1977).
@@ -52,6 +52,7 @@ def paintable(graph: nx.Graph, paints: int) -> bool:
         (queen(6), 7),
         (queen(7), 7),
         (queen(8), 9),
+        (queen(9), 10),
         (nx.mycielski_graph(4), 4),
         (nx.mycielski_graph(5), 5),
         (nx.mycielski_graph(6), 6),
