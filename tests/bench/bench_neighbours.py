@@ -1,7 +1,7 @@
 """How long it takes to find neighbours, beside peers in the same run.
 
-Run: ``pytest -o addopts= tests/bench/bench_neighbours.py``. Ratios, not seconds, are worth comparing between
-machines. The peer by outline is libpysal's rook contiguity of touching polygons: a smaller job
+Run: ``pytest -o addopts= tests/bench/bench_neighbours.py``. Ratios, not seconds, are worth comparing
+between machines. The peer by outline is libpysal's rook contiguity of touching polygons: a smaller job
 (no gaps, no lengths, no mid-lines), so a ratio above 1 is expected there.
 """
 
