@@ -18,6 +18,7 @@ from palette.page.look_alikes import look_alikes
 from palette.page.looks import colours_under
 from palette.page.renaming import with_paint_renamed
 from palette.page.starting import generic_tables, panel_name
+from palette.page.swatch_photos import SwatchPhotos
 from palette.page.tab import Tab
 from palette.page.upload import upload
 
@@ -54,6 +55,8 @@ class ShelfStep:
             2, "The shelf", "Which paints are there? Each patch shows daylight left, blacklight right."
         ):
             self._box = ui.element("div").classes("stack")
+            # Beside the box, so that the photos dropped stay when the shelf is drawn anew.
+            self._board = SwatchPhotos(tab)
         self._build()
 
     def follow(self, changed: frozenset[Change]) -> None:
@@ -63,6 +66,7 @@ class ShelfStep:
 
     def _build(self) -> None:
         sitting = self._tab.sitting
+        self._board.box.set_visibility(sitting.begun)
         tables = tables_of(sitting.files, "paint")
         shown = ([(table.get("name"), _by_swatch(table)) for table in tables], sitting.begun)
         if shown != self._shown:
