@@ -115,15 +115,7 @@ class Seam:
 
     def looser(self, survey: Survey) -> Iterator[Ladder]:
         """Yield smaller least differences and hue angles."""
-        for ladder in self._clash().looser(survey):
-            yield [
-                (
-                    told.replace(Clash.kind, self.kind),
-                    replace(self, min_difference=rule.min_difference, min_hue_angle=rule.min_hue_angle),
-                )
-                for told, rule in ladder
-                if isinstance(rule, Clash)
-            ]
+        yield from _looser_clashes(self, self._clash(), survey)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,12 +198,17 @@ class AnyOrder:
 
     def looser(self, survey: Survey) -> Iterator[Ladder]:
         """Yield smaller least differences and hue angles."""
-        for ladder in self._clash().looser(survey):
-            yield [
-                (
-                    told.replace(Clash.kind, self.kind),
-                    replace(self, min_difference=rule.min_difference, min_hue_angle=rule.min_hue_angle),
-                )
-                for told, rule in ladder
-                if isinstance(rule, Clash)
-            ]
+        yield from _looser_clashes(self, self._clash(), survey)
+
+
+def _looser_clashes(rule: Seam | AnyOrder, clash: Clash, survey: Survey) -> Iterator[Ladder]:
+    """Yield the ladders of the clash rule that holds across the seam, as versions of `rule`."""
+    for ladder in clash.looser(survey):
+        yield [
+            (
+                told.replace(Clash.kind, rule.kind),
+                replace(rule, min_difference=step.min_difference, min_hue_angle=step.min_hue_angle),
+            )
+            for told, step in ladder
+            if isinstance(step, Clash)
+        ]
