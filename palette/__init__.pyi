@@ -66,10 +66,6 @@ from .layouts import panel_from_label_image as panel_from_label_image
 from .layouts import panel_to_svg as panel_to_svg
 from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout
-from .library import fit_paints as fit_paints
-from .library import generic_paints as generic_paints
-from .library import light_by_name as light_by_name
-from .library import read_paints as read_paints
 from .light import Light as Light
 from .merits import Merits as Merits
 from .merits import measure_merits as measure_merits
@@ -148,6 +144,10 @@ from .solving import finish_scheme as finish_scheme
 from .solving import solve as solve
 from .spectral_files import read_lamp as read_lamp
 from .spectral_files import read_matrix as read_matrix
+from .supplies import fit_paints as fit_paints
+from .supplies import generic_paints as generic_paints
+from .supplies import light_by_name as light_by_name
+from .supplies import read_paints as read_paints
 from .survey import Survey as Survey
 from .swatch_study import SwatchStudy as SwatchStudy
 from .swatch_study import study_paints as study_paints

@@ -15,7 +15,6 @@ from palette.beside import facing_from_files
 from palette.demands import Rule, Verdict, check_scheme
 from palette.errors import InputError
 from palette.layouts import panel_from_tape, read_layout
-from palette.library import light_by_name, paints_from_tables, read_paints
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
 from palette.panel import Panel
@@ -46,6 +45,7 @@ from palette.reading import (
 from palette.rules import rules_from_document
 from palette.scheme import Scheme
 from palette.solving import DEFAULT_AIMS, Aim, Limits, read_aims, solve
+from palette.supplies import light_by_name, paints_from_tables, read_paints
 from palette.survey import Survey
 from palette.units import parse_length, parse_size
 

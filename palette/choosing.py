@@ -10,7 +10,6 @@ from palette.appearance import appearance_of
 from palette.brief import Brief, Outcome, survey_brief
 from palette.demands import check_scheme
 from palette.errors import InputError, NoScheme
-from palette.library import read_paints
 from palette.preview import Preview, draw_collision, draw_contact_sheet
 from palette.progress import OnProgress, silent
 from palette.scheme import Scheme
@@ -27,6 +26,7 @@ from palette.solving import (
     find_ways_out,
     finish_scheme,
 )
+from palette.supplies import read_paints
 from palette.survey import Survey
 
 __all__ = [

@@ -18,7 +18,6 @@ from palette.appearance import appearance_of
 from palette.coat_table import tabulate_coats
 from palette.coating import coating_notes, film_of_paint, looks_of, surfaces_of
 from palette.colour import difference, lab_of_xyz, xyz_of_swatch
-from palette.library import generic_paints, read_paints, with_swatches
 from palette.light import BLACKLIGHT, light_unit, spectrum_of, white_of
 from palette.light_words import parse_light
 from palette.optics.film import film_over
@@ -26,6 +25,7 @@ from palette.optics.finish import photon_yield
 from palette.optics.ground import GROUND_NAMES, ground_matrix
 from palette.optics.parameters import Band, GlowParameters, PaintParameters
 from palette.paint import Paint
+from palette.supplies import generic_paints, read_paints, with_swatches
 
 pytestmark = pytest.mark.filterwarnings("ignore")
 

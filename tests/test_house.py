@@ -13,7 +13,7 @@ ROOT = Path(palette.__file__).parent
 MODULES = sorted(ROOT.rglob("*.py"))
 
 # The only places that may open, list or make files.
-DISK = {"layouts", "library", "saving", "reading", "spectral_files", "photos", "page"}
+DISK = {"layouts", "supplies", "saving", "reading", "spectral_files", "photos", "page"}
 
 
 def room(path: Path) -> str:

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from palette.colour import xyz_of_swatch
-from palette.library import generic_paints
 from palette.light import BLACKLIGHT, DAYLIGHT
 from palette.light_words import parse_light
 from palette.paint import Paint
 from palette.preview import draw_swatch_card
 from palette.rules.clash import Clash
+from palette.supplies import generic_paints
 from palette.swatch_study import study_paints, study_to_dict
 
 pytestmark = pytest.mark.filterwarnings("ignore")

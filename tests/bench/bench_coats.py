@@ -9,9 +9,9 @@ import numpy as np
 
 from palette.coat_table import tabulate_coats
 from palette.coating import film_of_paint
-from palette.library import generic_paints
 from palette.light_words import parse_light
 from palette.paint import Paint
+from palette.supplies import generic_paints
 
 LIGHTS = ("D65", "D50", "A", "led-white", "led-365", "led-385", "led-395", "tube-368")
 

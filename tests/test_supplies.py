@@ -8,8 +8,8 @@ from measured import FOLDER, needs_matrices
 
 from palette.colour import lab_of_xyz
 from palette.errors import InputError
-from palette.library import read_paints
 from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L
+from palette.supplies import read_paints
 
 GOOD = """
 [[paint]]
