@@ -31,7 +31,7 @@ def assign(
     brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", show_default=False)],
     out: Annotated[Path, typer.Option(help="Folder for the scheme and the pictures.", show_default=False)],
     width: Annotated[int, typer.Option(help="Width of each picture in pixels, 300 to 8192.")] = 1600,
-    names: Annotated[bool, typer.Option(help="Write section names on the pictures.")] = False,
+    names: Annotated[bool, typer.Option("--names", help="Write section names on the pictures.")] = False,
     alternatives: Annotated[
         int, typer.Option(help="How many schemes to choose from, the best one among them.", min=1)
     ] = 1,
@@ -53,7 +53,9 @@ def assign(
             show_default=False,
         ),
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of the table.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of the table.")
+    ] = False,
 ) -> None:
     """Give every section a paint, the best way the rules allow, and prove it.
 

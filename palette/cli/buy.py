@@ -23,7 +23,9 @@ def buy(
     offers: Annotated[
         Path, typer.Argument(help="A paint file of what could be bought.", show_default=False)
     ],
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of the table.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of the table.")
+    ] = False,
 ) -> None:
     """Say which single paint would make a scheme possible, or improve its weakest pair most.
 

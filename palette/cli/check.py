@@ -23,7 +23,9 @@ def check(
     scheme: Annotated[
         Path, typer.Argument(help="A scheme.json, also one edited by hand.", show_default=False)
     ],
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of sentences.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
+    ] = False,
 ) -> None:
     """Judge a scheme against the rules, without the solver.
 

@@ -32,7 +32,9 @@ def compare(
     out: Annotated[
         Path | None, typer.Option(help="Write the marked photo here (PNG).", show_default=False)
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of sentences.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
+    ] = False,
 ) -> None:
     """Compare a photo of the finished panel with its scheme: wrong paint, thin or blotchy coats.
 

@@ -47,7 +47,9 @@ def lamps(
             help="Lamps at most; as in the plan file, else 12.", min=1, max=60, show_default=False
         ),
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of the table.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of the table.")
+    ] = False,
 ) -> None:
     """Find how many lamps like the plan file's first one are needed, and where to hang them.
 

@@ -32,7 +32,9 @@ def neighbours(
     out: Annotated[
         Path | None, typer.Option(help="Write a picture of the borders here (PNG).", show_default=False)
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of the table.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of the table.")
+    ] = False,
 ) -> None:
     """Show which sections face each other across gaps and trim, and for how long.
 

@@ -40,7 +40,7 @@ def page(
     browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of a line.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of a line.")] = False,
 ) -> None:
     """Do the whole evening's work on a page in the browser.
 

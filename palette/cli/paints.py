@@ -49,7 +49,7 @@ def paints(
         Path | None, typer.Option(help="Draw the swatch card into this PNG.", show_default=False)
     ] = None,
     width: Annotated[int, typer.Option(help="Width of the card in pixels, 300 to 8192.")] = 2400,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of tables.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")] = False,
 ) -> None:
     """Show every paint in every light: colours, look-alikes, brightness, coats.
 

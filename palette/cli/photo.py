@@ -43,14 +43,14 @@ def photo(
     layout: Annotated[
         Path | None, typer.Option(help="The panel's layout, if there is one.", show_default=False)
     ] = None,
-    depth: Annotated[bool, typer.Option(help='Also check "darker toward the top".')] = False,
+    depth: Annotated[bool, typer.Option("--depth", help='Also check "darker toward the top".')] = False,
     out: Annotated[
         Path | None,
         typer.Option(
             help="Folder for the marked photo, the table, JSON and a panel file.", show_default=False
         ),
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of tables.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")] = False,
 ) -> None:
     """Read a painted panel from a photo and say which neighbours clash.
 

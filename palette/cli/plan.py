@@ -37,7 +37,9 @@ def plan(
     paper: Annotated[
         str | None, typer.Option(help="A4, A3, Letter or Tabloid.", show_default=False)
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of sentences.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
+    ] = False,
 ) -> None:
     """Write the papers of the paint day: maps, labels, quantities, days, lamps, cautions.
 

@@ -33,9 +33,9 @@ def preview(
         Path | None, typer.Option(help="The picture (PNG); named after the light if left out.")
     ] = None,
     width: Annotated[int, typer.Option(help="Width in pixels, 300 to 8192.")] = 1600,
-    names: Annotated[bool, typer.Option(help="Write section names on the picture.")] = False,
+    names: Annotated[bool, typer.Option("--names", help="Write section names on the picture.")] = False,
     flat: Annotated[
-        bool, typer.Option(help="Exact flat colours: no glare, brushwork, edges or fall-off.")
+        bool, typer.Option("--flat", help="Exact flat colours: no glare, brushwork, edges or fall-off.")
     ] = False,
     grain: Annotated[
         int | None,
@@ -59,7 +59,7 @@ def preview(
             show_default=False,
         ),
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of a line.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of a line.")] = False,
 ) -> None:
     """Draw the panel as it will look under a light.
 

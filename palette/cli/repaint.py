@@ -31,7 +31,7 @@ def repaint(
         typer.Option(help='Panel corners from top left clockwise: "x,y x,y x,y x,y".', show_default=False),
     ],
     out: Annotated[Path, typer.Option(help="Folder for the pictures.", show_default=False)],
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of a line.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of a line.")] = False,
 ) -> None:
     """Show a scheme on your own photo of the white panel, under each of the brief's lights.
 

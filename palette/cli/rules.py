@@ -25,7 +25,9 @@ def rules(
     kind: Annotated[
         str | None, typer.Option(help="Show the options of one kind of rule.", show_default=False)
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of sentences.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
+    ] = False,
 ) -> None:
     """Print the rules of a brief as sentences, or the kinds there are and their options.
 

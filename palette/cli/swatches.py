@@ -39,7 +39,9 @@ def swatches(
     blacklight_corners: Annotated[
         str | None, typer.Option(help="Its corners there, if they differ.", show_default=False)
     ] = None,
-    json: Annotated[bool, typer.Option(help="Print one JSON object instead of sentences.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
+    ] = False,
 ) -> None:
     """Make a paint file from photos of painted swatches with a gray or white card among them.
 
