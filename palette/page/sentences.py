@@ -162,7 +162,7 @@ _SENTENCES: dict[str, Sentence] = {
         title="No stripes",
         pieces=(
             "No three sections of one paint stand in a line (a bend below",
-            Blank(key="bend", how="number", label="Bend that still reads as a line, degrees", default=20.0),
+            Blank(key="bend", how="number", label="Bend that still reads as a line, degrees", default=15.0),
             "degrees reads as a line).",
         ),
     ),

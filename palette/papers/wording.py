@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from palette.lamps import DAY_S, Exposure, Lamp
@@ -12,8 +13,11 @@ __all__ = [
     "violet_words", "volume_words",
 ]  # fmt: skip
 
-VIOLET_NM = 385.0
-"""A peak beyond this puts more than a twentieth of an LED's line past 400 nm, where UV-A ends."""
+UVA_ENDS_NM = 400.0
+"""UV-A is 315 to 400 nm in ICNIRP 2004; beyond it is light."""
+
+VIOLET_SHARE = 0.01
+"""Of a lamp's line: more than this beyond 400 nm is worth a word. Judgement."""
 
 
 def clock_words(hour: float) -> str:
@@ -62,9 +66,15 @@ def exposure_words(exposure: Exposure) -> str:
 
 def violet_words(lamps: Sequence[Lamp]) -> str:
     """Return a sentence about light that is no UV-A and not counted, nothing where there is little."""
-    if all(lamp.peak_nm <= VIOLET_NM for lamp in lamps):
+    if all(_violet_share(lamp) <= VIOLET_SHARE for lamp in lamps):
         return ""
     return "Violet light beyond 400 nm is not counted here: ask for the lamp's blue-light group too."
+
+
+def _violet_share(lamp: Lamp) -> float:
+    # The tail of a Gaussian line, 0 to 1; its standard deviation is its width over 2 sqrt(2 ln 2).
+    sigma = lamp.width_nm / math.sqrt(8 * math.log(2))
+    return math.erfc((UVA_ENDS_NM - lamp.peak_nm) / (sigma * math.sqrt(2))) / 2
 
 
 def figure_words(value: float) -> str:

@@ -31,8 +31,8 @@ class Glare:
     age : float
         Of the eye, years; an older lens scatters more.
     strength : float
-        Share of the eye's glare that is drawn. Whoever looks at the picture adds some of their
-        own, but a screen is weaker than a lit hall; one half is set by eye.
+        Share of the eye's glare that is drawn, 0 to 1. Whoever looks at the picture adds a little
+        of their own, since a screen is weaker than a lit hall; the default is set by eye.
     """
 
     distance_mm: float = 3000.0

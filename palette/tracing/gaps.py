@@ -38,9 +38,6 @@ _DARKER = 1.15
 _DIM = 1.3
 """Patches that are mostly this little above `_DARK` end where the threshold ends, not at an edge."""
 
-_DIM = 1.3
-"""Patches that are mostly this little above `_DARK` end where the threshold ends, not at an edge."""
-
 _LIFTED = 232.0
 """8-bit code to which the brightest things of each part of the panel are lifted."""
 

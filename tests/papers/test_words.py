@@ -14,6 +14,7 @@ import pytest
 import shapely
 from PIL import ImageFont
 
+from palette.lamps import Lamp
 from palette.papers.can_pages import can_page
 from palette.papers.drawing import neighbour_words
 from palette.papers.labelled_views import label_view, whole_window
@@ -24,6 +25,7 @@ from palette.papers.paint_map import map_pages
 from palette.papers.stickers import sticker_pages
 from palette.papers.tick_list import tick_pages
 from palette.papers.tracing import tracing_pages
+from palette.papers.wording import violet_words
 from palette.plan import make_plan
 from palette.scheme import Scheme
 
@@ -189,3 +191,23 @@ def test_every_step_has_its_box(demo, looks_of):
     for step in demo.timetable.steps:
         words = step.title.split(":")[0].split(";")[0]
         assert words in ticked, words
+
+
+@pytest.mark.parametrize(
+    ("peak_nm", "width_nm", "told"),
+    # The tail of a normal distribution, from printed tables (z, share beyond): 3.0, 0.00135;
+    # 2.33, 0.0099; 2.32, 0.0102. A full width at half maximum is 2.3548 standard deviations.
+    [
+        (400 - 3.0 * 10, 23.548, False),
+        (400 - 2.34 * 10, 23.548, False),
+        (400 - 2.31 * 10, 23.548, True),
+        (365, 12, False),
+        (395, 12, True),
+    ],
+)
+def test_violet_is_told_from_a_hundredth_of_a_line_on(peak_nm, width_nm, told):
+    lamp = Lamp(
+        id="flood", x_mm=0, y_mm=0, out_mm=1000, aim_x_mm=0, aim_y_mm=0, beam_deg=90, intensity_w_sr=1,
+        peak_nm=peak_nm, width_nm=width_nm,
+    )  # fmt: skip
+    assert bool(violet_words([lamp])) is told
