@@ -11,7 +11,6 @@ from .brief import draw_under as draw_under
 from .brief import file_name as file_name
 from .brief import judge as judge
 from .brief import read_brief as read_brief
-from .brief import read_scheme as read_scheme
 from .brief import run as run
 from .brief import survey_brief as survey_brief
 from .choosing import Reasons as Reasons
@@ -36,6 +35,9 @@ from .errors import PaletteError as PaletteError
 from .errors import Stopped as Stopped
 from .eyes import Eye as Eye
 from .eyes import parse_eye as parse_eye
+from .formats import FORMATS as FORMATS
+from .formats import Format as Format
+from .formats import read_schema as read_schema
 from .inspection import Comparison as Comparison
 from .inspection import Finding as Finding
 from .inspection import NearHue as NearHue
@@ -67,8 +69,10 @@ from .layouts import panel_to_svg as panel_to_svg
 from .layouts import panel_to_tape as panel_to_tape
 from .layouts import read_layout as read_layout
 from .light import Light as Light
+from .light_words import LIGHT_NAMES as LIGHT_NAMES
 from .merits import Merits as Merits
 from .merits import measure_merits as measure_merits
+from .optics import GROUND_NAMES as GROUND_NAMES
 from .optics import PaintParameters as PaintParameters
 from .optics import fit as fit
 from .paint import Paint as Paint
@@ -117,6 +121,7 @@ from .rules import RULE_KINDS as RULE_KINDS
 from .rules import describe_kind as describe_kind
 from .rules import describe_options as describe_options
 from .rules import state_rule as state_rule
+from .reading import parse_json as parse_json
 from .saving import make_folder as make_folder
 from .saving import save_certificate as save_certificate
 from .saving import save_outcome as save_outcome
@@ -127,6 +132,8 @@ from .saving import write_together as write_together
 from .scheme import Level as Level
 from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
+from .scheme_file import parse_scheme as parse_scheme
+from .scheme_file import read_scheme as read_scheme
 from .solving import AIMS as AIMS
 from .solving import Aim as Aim
 from .solving import Alternative as Alternative

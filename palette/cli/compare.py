@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
+from palette.cli.completing import complete_lights
 from palette.cli.showing import print_json, tell
 
 __all__ = ["register"]
@@ -24,7 +25,9 @@ def compare(
     brief: Annotated[
         Path, typer.Option(help="The brief: layout and paint list come from it.", show_default=False)
     ],
-    light: Annotated[str, typer.Option(help="The light it was taken under.")] = "daylight",
+    light: Annotated[
+        str, typer.Option(help="The light it was taken under.", autocompletion=complete_lights)
+    ] = "daylight",
     corners: Annotated[
         str | None,
         typer.Option(help='Panel corners from top left clockwise: "x,y x,y x,y x,y".', show_default=False),

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
+from palette.cli.completing import complete_lights
 from palette.cli.showing import print_json, print_table, tell, tell_paint_notes
 
 __all__ = ["register"]
@@ -36,6 +37,7 @@ def paints(
             "tube-368; an LED as peak/width in nm (365/12); a mixture (365/12 + 0.02*led-white); or a "
             "lamp file. May be given several times.",
             show_default="D65, led-365, led-395",
+            autocompletion=complete_lights,
         ),
     ] = None,
     fitted: Annotated[

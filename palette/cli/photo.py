@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
+from palette.cli.completing import complete_lights
 from palette.cli.showing import print_json, print_table, tell
 
 __all__ = ["register"]
@@ -24,7 +25,9 @@ def photo(
         Path | None,
         typer.Option(help="Paint file (TOML); without it sections are grouped by colour."),
     ] = None,
-    light: Annotated[str, typer.Option(help="The light it was taken under.")] = "daylight",
+    light: Annotated[
+        str, typer.Option(help="The light it was taken under.", autocompletion=complete_lights)
+    ] = "daylight",
     corners: Annotated[
         str | None,
         typer.Option(

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 import palette
+from palette.cli.completing import complete_eyes, complete_grounds, complete_views
 from palette.cli.showing import print_json, tell, tell_paint_notes
 
 __all__ = ["register"]
@@ -26,7 +27,8 @@ def preview(
         str,
         typer.Option(
             help="One of the brief's lights; both, the first and last side by side; split, the two in "
-            "one panel; change, a moving picture from one to the other."
+            "one panel; change, a moving picture from one to the other.",
+            autocompletion=complete_views,
         ),
     ] = "both",
     out: Annotated[
@@ -42,7 +44,11 @@ def preview(
         typer.Option(help="Show brushwork, by day too; the number is its seed.", show_default=False),
     ] = None,
     trim: Annotated[
-        str, typer.Option(help="What trim is: stained, wood, black, grey, white or uv-white.")
+        str,
+        typer.Option(
+            help="What trim is: stained, wood, black, grey, white or uv-white.",
+            autocompletion=complete_grounds,
+        ),
     ] = "stained",
     lamps: Annotated[
         Path | None,
@@ -57,6 +63,7 @@ def preview(
             help="As a colour-blind eye sees it: protan, deutan or tritan, with a severity if wanted "
             "(deutan/0.6).",
             show_default=False,
+            autocompletion=complete_eyes,
         ),
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of a line.")] = False,

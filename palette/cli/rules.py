@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
+from palette.cli.completing import complete_kinds
 from palette.cli.showing import print_json, print_table, tell
 
 __all__ = ["register"]
@@ -23,7 +24,10 @@ def rules(
         Path | None, typer.Argument(help="A brief; without one, all kinds of rules.", show_default=False)
     ] = None,
     kind: Annotated[
-        str | None, typer.Option(help="Show the options of one kind of rule.", show_default=False)
+        str | None,
+        typer.Option(
+            help="Show the options of one kind of rule.", show_default=False, autocompletion=complete_kinds
+        ),
     ] = None,
     json: Annotated[
         bool, typer.Option("--json", help="Print one JSON object instead of sentences.")
