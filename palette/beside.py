@@ -8,8 +8,9 @@ from typing import Any
 
 from palette.errors import InputError
 from palette.layouts import read_layout
-from palette.reading import read_json, take_text
+from palette.reading import take_text
 from palette.rules import DEFAULT_EDGE_REACH_MM, edge_sections
+from palette.scheme_file import read_scheme
 
 __all__ = ["facing_from_files"]
 
@@ -27,9 +28,7 @@ def facing_from_files(table: Mapping[str, Any], folder: Path, *, where: str) -> 
     """
     panel = read_layout(folder / take_text(table, "panel", where=where))
     scheme_file = folder / take_text(table, "scheme", where=where)
-    paint_of = read_json(scheme_file).get("paint_of")
-    if not isinstance(paint_of, dict):
-        raise InputError(str(scheme_file), 'it has no "paint_of"', "name a scheme.json")
+    paint_of = read_scheme(scheme_file).paint_of
     # What stands to the right of this panel faces it with its own left edge.
     side = "left" if table.get("side", "right") == "right" else "right"
     edging = edge_sections(
@@ -45,8 +44,6 @@ def facing_from_files(table: Mapping[str, Any], folder: Path, *, where: str) -> 
             what = f'the section "{edge.section}" at the {side} edge of {panel.name} has no paint'
             raise InputError(str(scheme_file), what, "name the scheme of that panel")
         low, high = panel.height_mm - edge.bottom_mm, panel.height_mm - edge.top_mm
-        facing.append(
-            {"from": f"{low:.3f} mm", "to": f"{high:.3f} mm", "paint": str(paint_of[edge.section])}
-        )
+        facing.append({"from": f"{low:.3f} mm", "to": f"{high:.3f} mm", "paint": paint_of[edge.section]})
     rest = {key: value for key, value in table.items() if key not in ("panel", "scheme")}
     return {**rest, "facing": facing}

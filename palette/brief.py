@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from palette.adjacency import DEFAULT_MIN_BORDER_MM, DEFAULT_REACH_MM, find_neighbours
@@ -14,6 +13,7 @@ from palette.appearance import appearance_of
 from palette.beside import facing_from_files
 from palette.demands import Rule, Verdict, check_scheme
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.layouts import panel_from_tape, read_layout
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
@@ -35,7 +35,6 @@ from palette.preview import (
 from palette.progress import OnProgress, Step, silent
 from palette.reading import (
     nearest,
-    read_json,
     read_toml,
     refuse_unknown_keys,
     take_number,
@@ -57,13 +56,11 @@ __all__ = [
     "draw_under",
     "judge",
     "read_brief",
-    "read_scheme",
     "run",
     "survey_brief",
 ]
 
 _KEYS = (
-    "version",
     "name",
     "panel",
     "panels",
@@ -125,8 +122,8 @@ def read_brief(path: Path) -> Brief:
     InputError
         With every fault found, each naming its file and place.
     """
-    document = read_toml(path)
     where = str(path)
+    document = FORMATS["brief"].newest(read_toml(path), where=where)
     refuse_unknown_keys(document, _KEYS, where=where)
     found: dict[str, Any] = {}
     faults: list[InputError] = []
@@ -297,34 +294,6 @@ def file_name(light: str) -> str:
     return re.sub(r"[^\w.+-]+", "-", light).strip("-.") or "light"
 
 
-def read_scheme(path: Path) -> Scheme:
-    """Return the scheme of a ``scheme.json``, also one edited by hand.
-
-    Raises
-    ------
-    InputError
-        The file is not a scheme, or of a newer version than this palette knows.
-    """
-    document = read_json(path)
-    where = str(path)
-    refuse_unknown_keys(document, ("version", "brief", "paint_of", "proof"), where=where)
-    version = document.get("version", 1)
-    if version != 1:
-        what = f"its version is {version!r}, and this palette reads version 1"
-        raise InputError(where, what, "use the palette that wrote it, or a newer one")
-    paint_of = document.get("paint_of")
-    words = isinstance(paint_of, dict) and all(isinstance(paint, str) for paint in paint_of.values())
-    for key, kind, noun in (("brief", str, "a file name"), ("proof", dict, "an object")):
-        if key in document and not isinstance(document[key], kind):
-            raise InputError(where, f'"{key}" is {document[key]!r}, not {noun}', f"correct or delete {key}")
-    if not words:
-        what = 'it has no "paint_of" that gives each section a paint'
-        raise InputError(where, what, 'write "paint_of": { "section": "paint", … }')
-    # A proof speaks of the scheme the engine found; after an edit by hand it would be a lie,
-    # and nothing here tells an edited file from another, so it is left behind.
-    return Scheme(paint_of=MappingProxyType(dict(document["paint_of"])))
-
-
 def _panel(document: Mapping[str, Any], path: Path) -> Panel:
     if "panels" in document:
         return _run_of_panels(document, path)
@@ -386,8 +355,8 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
         raise InputError(str(path), what, "keep either rules = … or the [[rule]] tables")
     if "rules" in document:
         path = path.parent / take_text(document, "rules", where=str(path))
-        document = read_toml(path)
-        refuse_unknown_keys(document, ("version", "name", "rule"), where=str(path))
+        document = FORMATS["rules"].newest(read_toml(path), where=str(path))
+        refuse_unknown_keys(document, ("name", "rule"), where=str(path))
     tables = take_tables(document, "rule", where=str(path))
     tables = [
         facing_from_files(table, path.parent, where=f"{path}, rule {number}")

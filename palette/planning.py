@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from palette.brief import read_brief, read_scheme
+from palette.brief import read_brief
 from palette.errors import InputError
 from palette.paint import Paint
 from palette.panel import Panel
@@ -17,11 +17,11 @@ from palette.plan import Plan, make_plan
 from palette.plan.settings import Settings
 from palette.plan_file import PlanFile, read_plan_file
 from palette.progress import OnProgress, Step, silent
-from palette.reading import read_json
-from palette.saving import write_folder
+from palette.filing import write_folder
 from palette.scheme import Scheme
+from palette.scheme_file import brief_of_scheme, read_scheme
 
-__all__ = ["brief_of_scheme", "plan_remarks", "read_plan", "save_plan"]
+__all__ = ["plan_remarks", "read_plan", "save_plan"]
 
 PLAN_FILE = "plan.toml"
 
@@ -82,21 +82,6 @@ def read_plan(
     plan = make_plan(panels, shelf, settings, title=title, left_out=said.left_out, on_progress=on_progress)
     scales = (scale_remark(plan, each) for each in plan.panels)
     return replace(plan, left_out=(*plan.left_out, *(remark for remark in scales if remark)))
-
-
-def brief_of_scheme(path: Path) -> Path:
-    """Return the brief a scheme file was made from.
-
-    Raises
-    ------
-    InputError
-        The file names no brief.
-    """
-    brief = read_json(path).get("brief")
-    if not isinstance(brief, str) or not brief:
-        what = "it does not say which brief it was made from"
-        raise InputError(str(path), what, "add --brief and the brief's file")
-    return path.parent / brief
 
 
 def save_plan(plan: Plan, folder: Path, *, on_progress: OnProgress = silent) -> tuple[Path, ...]:

@@ -17,6 +17,7 @@ from palette.errors import InputError
 
 __all__ = [
     "nearest",
+    "parse_json",
     "read_bytes",
     "read_json",
     "read_text",
@@ -82,16 +83,27 @@ def read_toml(path: Path) -> dict[str, Any]:
 
 def read_json(path: Path) -> dict[str, Any]:
     """Return a JSON file that holds one object."""
+    return parse_json(read_text(path), where=str(path))
+
+
+def parse_json(text: str, *, where: str) -> dict[str, Any]:
+    """Return the one object of a JSON text.
+
+    Raises
+    ------
+    InputError
+        It is not JSON, holds no object, or a key stands twice in one.
+    """
     try:
-        document = json.loads(read_text(path), object_pairs_hook=_no_repeats)
+        document = json.loads(text, object_pairs_hook=_no_repeats)
     except (json.JSONDecodeError, RecursionError) as fault:
         at = f" in line {fault.lineno}" if isinstance(fault, json.JSONDecodeError) else ""
-        raise InputError(str(path), f"this is not JSON{at}", "correct it or write the file anew") from None
+        raise InputError(where, f"this is not JSON{at}", "correct it or write the file anew") from None
     except KeyError as fault:
         what = f'the key "{fault.args[0]}" stands twice in one object'
-        raise InputError(str(path), what, "keep one of them") from None
+        raise InputError(where, what, "keep one of them") from None
     if not isinstance(document, dict):
-        raise InputError(str(path), "this JSON holds no object", "put everything in one { … }")
+        raise InputError(where, "this JSON holds no object", "put everything in one { … }")
     return document
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
-__all__ = ["Level", "Proof", "Scheme"]
+from palette.formats import FORMATS
 
-FORMAT_VERSION = 1
+__all__ = ["Level", "Proof", "Scheme"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ class Scheme:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the scheme as JSON values (`scheme.schema.json`)."""
-        document: dict[str, Any] = {"version": FORMAT_VERSION, "paint_of": dict(self.paint_of)}
+        document = FORMATS["scheme"].stamp({"paint_of": dict(self.paint_of)})
         if self.proof is not None:
             document["proof"] = {
                 "status": self.proof.status,

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.light import Light, LightKind, light_of_spectrum
 from palette.light_words import peaks_spectrum
 from palette.optics.matrix import Measured, matrix_from_text
@@ -65,7 +66,8 @@ def read_matrix(path: Path) -> Measured:
 
 
 def _from_toml(path: Path) -> Light:
-    document, where = read_toml(path), str(path)
+    where = str(path)
+    document = FORMATS["lamp"].newest(read_toml(path), where=where)
     refuse_unknown_keys(document, ("name", "kind", "peaks"), where=where)
     peaks = take_tables(document, "peaks", where=where)
     if not peaks:

@@ -14,6 +14,7 @@ from palette.appearance import appearance_of
 from palette.coating import film_notes, has_spectrum
 from palette.colour import Array, xyz_of_swatch
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.light import BLACKLIGHT, DAYLIGHT, Light, LightKind
 from palette.light_words import parse_light
 from palette.optics.fitting import fit
@@ -79,8 +80,8 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
     if path.suffix.lower() in MATRIX_SUFFIXES:
         row = {"name": path.stem, "matrix": path.name}
         return paints_from_tables([row], where=str(path), folder=path.parent)
-    document = read_toml(path)
-    refuse_unknown_keys(document, ("version", "name", "paint"), where=str(path))
+    document = FORMATS["paints"].newest(read_toml(path), where=str(path))
+    refuse_unknown_keys(document, ("name", "paint"), where=str(path))
     tables = take_tables(document, "paint", where=str(path))
     return paints_from_tables(tables, where=str(path), folder=path.parent)
 

@@ -13,7 +13,7 @@ ROOT = Path(palette.__file__).parent
 MODULES = sorted(ROOT.rglob("*.py"))
 
 # The only places that may open, list or make files.
-DISK = {"layouts", "supplies", "saving", "reading", "spectral_files", "photos", "page"}
+DISK = {"filing", "layouts", "supplies", "saving", "scheme_file", "reading", "spectral_files", "photos", "page"}
 
 
 def room(path: Path) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from palette.formats import FORMATS
 from palette.inspection.reading import PhotoReading
 from palette.inspection.verdict import PhotoVerdict
 from palette.scheme import Scheme
@@ -12,7 +13,7 @@ __all__ = ["photo_to_dict", "scheme_of_reading"]
 
 
 def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any]:
-    """Return the answer of ``palette photo``.
+    """Return the answer of ``palette photo`` (`photo.schema.json`).
 
     ``sections`` (id, polygon in photo pixels, paint or null, confidence), ``neighbours``,
     ``clashes``, ``corners`` and ``warnings``; besides, ``possible_clashes`` (hex swatches
@@ -55,7 +56,7 @@ def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any
             "depth_ratio": verdict.hatch.depth_ratio,
             "across": verdict.hatch.across,
         }
-    return document
+    return FORMATS["photo"].stamp(document)
 
 
 def scheme_of_reading(reading: PhotoReading) -> Scheme | None:

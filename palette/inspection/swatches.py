@@ -9,6 +9,7 @@ import numpy as np
 
 from palette.colour import Array, lab_of_xyz
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.tracing import Photo, SquaredPhoto, find_fields, square_photo
 from palette.tracing.evening import sample_sections
 from palette.tracing.pixels import XYZ_OF_LINEAR
@@ -130,7 +131,7 @@ def swatches_to_toml(reading: SwatchReading) -> str:
     """Return the paints as a paint file."""
     import json
 
-    lines = []
+    lines = [f"version = {FORMATS['paints'].version}", ""]
     for row, name in enumerate(reading.names):
         swatch = f"daylight = {_triple(reading.daylight[row])}"
         if reading.blacklight is not None:

@@ -30,6 +30,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
 from palette.layouts.outlines import Face, join_rings, refuse_other_size
 from palette.panel import Panel
@@ -56,7 +57,7 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     InputError
         The file is not TOML, or what `panel_from_tape` finds.
     """
-    document = read_toml(path)
+    document = FORMATS["wall"].newest(read_toml(path), where=str(path))
     if size_mm is not None:
         document.setdefault("size", f"{size_mm[0]:.6f} mm x {size_mm[1]:.6f} mm")
         refuse_other_size(parse_size(document["size"], where=f"{path}, size"), size_mm, source=str(path))

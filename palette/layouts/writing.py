@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
+from palette.formats import FORMATS
 from palette.panel import Panel
 
 if TYPE_CHECKING:
@@ -45,7 +46,8 @@ def panel_to_svg(panel: Panel) -> str:
 def panel_to_tape(panel: Panel) -> str:
     """Return the panel as a tape-measure layout in millimetres, which `read_layout` reads back."""
     size = f"{_number(panel.width_mm)} mm x {_number(panel.height_mm)} mm"
-    lines = [f"name = {_quoted(panel.name)}", f"size = {_quoted(size)}"]
+    lines = [f"version = {FORMATS['wall'].version}"]
+    lines += [f"name = {_quoted(panel.name)}", f"size = {_quoted(size)}"]
     for role, name, outline, depth in _shapes(panel):
         lines += ["", f"[{role}]" if role == "hatch" else f"[[{role}]]", f"name = {_quoted(name)}"]
         if depth is not None:

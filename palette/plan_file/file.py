@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from palette.errors import InputError
+from palette.formats import FORMATS
 from palette.plan.settings import (
     ALWAYS,
     LIQUIDS,
@@ -53,7 +54,7 @@ def read_plan_file(path: Path) -> PlanFile:
     InputError
         The file is missing or not TOML. Wrong values do not raise: they are in `left_out`.
     """
-    document = read_toml(path)
+    document = FORMATS["plan"].newest(read_toml(path), where=str(path))
     reader = _Reader(document, str(path))
     found = {
         "liquids": reader.liquids(),
