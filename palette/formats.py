@@ -60,8 +60,8 @@ class Format:
         return found
 
     def stamp(self, document: Mapping[str, Any]) -> Document:
-        """Return a document with the newest version before its other keys."""
-        return {"version": self.version, **document}
+        """Return a document with the newest version, in place of any it has, before its other keys."""
+        return {"version": self.version, **{key: document[key] for key in document if key != "version"}}
 
 
 FILES = ("brief", "rules", "wall", "paints", "lamp", "plan", "scheme", "page", "photo")

@@ -34,7 +34,8 @@ def buy(
     found = palette.advise_shopping(palette.read_brief(brief), offers)
     if json:
         keys = ("paint", "possible", "weakest", "gain")
-        print_json({"offers": [{key: getattr(one, key) for key in keys} for one in found]})
+        told = [{key: getattr(one, key) for key in keys} for one in found]
+        print_json({"offers": told}, "answer-buy")
         return
     rows = [
         (

@@ -36,7 +36,7 @@ def check(
     wanted = palette.read_brief(brief)
     outcome = palette.judge(wanted, palette.read_scheme(scheme), where=str(scheme))
     if json:
-        print_json(palette.verdict_to_dict(outcome.verdict))
+        print_json(palette.verdict_to_dict(outcome.verdict), "answer-check")
     else:
         for rule, broken in zip(wanted.rules, outcome.verdict.of_rule, strict=True):
             found = {"must": "BROKEN", "prefer": "missed"}[rule.strength] if broken else "kept  "

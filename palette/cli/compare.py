@@ -57,7 +57,8 @@ def compare(
     if out is not None:
         palette.save_preview(palette.draw_findings(reading, palette.judge_reading(reading)), out)
     if json:
-        print_json({**palette.comparison_to_dict(comparison), "warnings": list(reading.warnings)})
+        document = {**palette.comparison_to_dict(comparison), "warnings": list(reading.warnings)}
+        print_json(document, "answer-compare")
     else:
         for note in comparison.notes:
             tell(note.sentence)

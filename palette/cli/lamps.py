@@ -78,7 +78,7 @@ def lamps(
     found = palette.place_lamps(said.settings.lamps[0], wish, panel.width_mm, panel.height_mm)
     exposures = palette.expose_people(panel, found.lamps, said.settings.people)
     if json:
-        print_json({
+        document = {
             "reached": found.reached, "mean_uw_cm2": found.mean_w_m2 * 100, "evenness": found.evenness,
             "lamps": [
                 {"name": lamp.id, "x_mm": lamp.x_mm, "y_mm": lamp.y_mm, "out_mm": lamp.out_mm,
@@ -90,7 +90,8 @@ def lamps(
                  "skin_limit_s": each.skin_s}
                 for each in exposures
             ],
-        })  # fmt: skip
+        }  # fmt: skip
+        print_json(document, "answer-lamps")
     else:
         rows = [
             (lamp.id, *(f"{value:.0f}" for value in (lamp.x_mm, lamp.y_mm, lamp.out_mm, lamp.aim_y_mm)))

@@ -51,7 +51,7 @@ def neighbours(
     if out is not None:
         palette.save_preview(palette.draw_neighbours(panel, adjacency), out)
     if json:
-        print_json(palette.adjacency_to_dict(adjacency))
+        print_json(palette.adjacency_to_dict(adjacency), "answer-neighbours")
         return
     rows = [
         (contact.a, contact.b, f"{contact.border_mm:.0f}", f"{contact.gap_mm:.1f}",

@@ -50,7 +50,8 @@ def page(
 
     def ready(address: Address) -> None:
         if json:
-            print_json({"address": address.here, "shared": address.shared, "folder": str(folder)})
+            document = {"address": address.here, "shared": address.shared, "folder": str(folder)}
+            print_json(document, "answer-page")
         else:
             tell(
                 f"The page is at {address.here}",

@@ -66,7 +66,7 @@ def paints(
     tell_paint_notes(study.paints)
     if json:
         document = palette.study_to_dict(study)
-        print_json({**document, "card": str(written)} if card is not None else document)
+        print_json({**document, "card": str(written)} if card is not None else document, "answer-paints")
         return
     _print_looks(study)
     _print_findings(study)

@@ -74,7 +74,7 @@ def photo(
     verdict = palette.judge_reading(reading, darker_upward=depth)
     files = palette.save_reading(reading, verdict, out) if out is not None else ()
     if json:
-        print_json(palette.photo_to_dict(reading, verdict))
+        print_json(palette.photo_to_dict(reading, verdict), "photo")
     else:
         _show(reading, verdict)
         if files:

@@ -55,7 +55,8 @@ def plan(
     files = palette.save_plan(job, out, on_progress=told)
     remarks = palette.plan_remarks(job)
     if json:
-        print_json({"title": job.title, "files": [str(file) for file in files], "remarks": list(remarks)})
+        document = {"title": job.title, "files": [str(file) for file in files], "remarks": list(remarks)}
+        print_json(document, "answer-plan")
     else:
         for remark in remarks:
             sys.stderr.write(f"{remark}\n")

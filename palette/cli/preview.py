@@ -88,7 +88,7 @@ def preview(
         mm_per_px = picture.mm_per_px
     if json:
         print_json({"file": str(file), "light": light, "width_px": broad, "height_px": height,
-                    "mm_per_px": mm_per_px})  # fmt: skip
+                    "mm_per_px": mm_per_px}, "answer-preview")  # fmt: skip
     else:
         tell(f"Written: {file}")
 

@@ -53,6 +53,6 @@ def repaint(
         palette.save_preview(preview, folder / name) for preview, name in zip(previews, names, strict=True)
     ]
     if json:
-        print_json({"files": [str(file) for file in files]})
+        print_json({"files": [str(file) for file in files]}, "answer-repaint")
     else:
         tell("Written: " + ", ".join(str(file) for file in files))

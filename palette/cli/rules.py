@@ -40,9 +40,8 @@ def rules(
     if kind is not None:
         options = palette.describe_options(kind)
         if json:
-            print_json(
-                {"kind": kind, "options": [dict(zip(_HEADINGS, row, strict=True)) for row in options]}
-            )
+            rows = [dict(zip(_HEADINGS, row, strict=True)) for row in options]
+            print_json({"kind": kind, "options": rows}, "answer-rules")
         else:
             print_table(f'kind = "{kind}"', _HEADINGS, options)
         return
@@ -52,13 +51,13 @@ def rules(
         wanted = palette.read_brief(brief)
         sentences = [palette.state_rule(rule) for rule in wanted.rules]
         if json:
-            print_json({"rules": sentences, "aims": [aim.name for aim in wanted.aims]})
+            print_json({"rules": sentences, "aims": [aim.name for aim in wanted.aims]}, "answer-rules")
         else:
             tell(*sentences)
             tell(*(f"Aim {n}: {palette.AIMS[aim.name]}." for n, aim in enumerate(wanted.aims, 1)))
         return
     if json:
-        print_json({"kinds": told})
+        print_json({"kinds": told}, "answer-rules")
     else:
         print_table("Rules a brief can state", ("kind", "says"), list(told.items()))
 

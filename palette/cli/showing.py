@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import palette
@@ -29,9 +29,10 @@ def tell(*lines: str) -> None:
         screen.print(line, markup=False)
 
 
-def print_json(document: Any) -> None:
-    """Print one JSON object and nothing else."""
-    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=False) + "\n")
+def print_json(document: Mapping[str, Any], kind: str) -> None:
+    """Print one JSON object and nothing else; `kind` is its schema's name in `palette.FORMATS`."""
+    stamped = palette.FORMATS[kind].stamp(document)
+    sys.stdout.write(json.dumps(stamped, indent=2, ensure_ascii=False) + "\n")
 
 
 def print_table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:

@@ -60,7 +60,8 @@ def swatches(
     )
     file = palette.write_atomically(out, palette.swatches_to_toml(reading).encode())
     if json:
-        print_json({"file": str(file), "paints": list(reading.names), "warnings": list(reading.warnings)})
+        document = {"file": str(file), "paints": list(reading.names), "warnings": list(reading.warnings)}
+        print_json(document, "answer-swatches")
     else:
         tell(f"{len(reading.names)} paints written: {file}")
         for warning in reading.warnings:
