@@ -13,6 +13,7 @@ from palette.appearance import appearance_of
 from palette.beside import facing_from_files
 from palette.demands import Rule, Verdict, check_scheme
 from palette.errors import InputError
+from palette.filing import finish_interrupted
 from palette.formats import FORMATS
 from palette.layouts import panel_from_tape, read_layout
 from palette.light import BLACKLIGHT, DAYLIGHT, Light
@@ -123,6 +124,7 @@ def read_brief(path: Path) -> Brief:
         With every fault found, each naming its file and place.
     """
     where = str(path)
+    finish_interrupted(path.parent)
     document = FORMATS["brief"].newest(read_toml(path), where=where)
     refuse_unknown_keys(document, _KEYS, where=where)
     found: dict[str, Any] = {}

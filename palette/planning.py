@@ -8,6 +8,7 @@ from pathlib import Path
 
 from palette.brief import read_brief
 from palette.errors import InputError
+from palette.filing import write_folder
 from palette.paint import Paint
 from palette.panel import Panel
 from palette.papers import count_papers, draw_papers
@@ -17,7 +18,6 @@ from palette.plan import Plan, make_plan
 from palette.plan.settings import Settings
 from palette.plan_file import PlanFile, read_plan_file
 from palette.progress import OnProgress, Step, silent
-from palette.filing import write_folder
 from palette.scheme import Scheme
 from palette.scheme_file import brief_of_scheme, read_scheme
 

@@ -1,13 +1,11 @@
-"""Files palette writes: each complete or not there at all."""
+"""What becomes a file: schemes, pictures, proofs. How it gets onto the disk is the business of `filing`."""
 
 from __future__ import annotations
 
-import contextlib
 import io
 import json
 import os
-import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
+from palette.filing import make_folder, write_atomically, write_folder, write_together
 from palette.scheme import Scheme
 
 if TYPE_CHECKING:
@@ -23,104 +22,13 @@ if TYPE_CHECKING:
 
 __all__ = [
     "json_bytes",
-    "make_folder",
     "png_bytes",
     "save_certificate",
     "save_outcome",
     "save_preview",
     "save_scheme",
-    "write_atomically",
-    "write_folder",
     "write_json",
-    "write_together",
 ]
-
-
-def make_folder(path: Path) -> Path:
-    """Make a folder, with its parents, if it is not there; return it.
-
-    Raises
-    ------
-    InputError
-        Something else has that name, or the disk refuses.
-    """
-    try:
-        path.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
-        what = f"the folder cannot be made ({fault.strerror})"
-        raise InputError(str(path), what, "name another folder") from None
-    return path
-
-
-def write_atomically(path: Path, data: bytes) -> Path:
-    """Write a file so that a reader sees the old one or the new one, never half of it.
-
-    The data go to a temporary file beside `path`, reach the disk, and take its name. A symbolic
-    link is followed, not replaced.
-
-    Raises
-    ------
-    InputError
-        The folder is missing or read-only, or the disk is full; the old file stands.
-    """
-    return write_together(path.parent, {path.name: data})[0]
-
-
-def write_together(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
-    """Write several files that belong together: all of them appear, or none.
-
-    All data reach the disk under temporary names before the first file takes its own.
-
-    Raises
-    ------
-    InputError
-        As for `write_atomically`; the old files stand.
-    """
-    waiting: list[tuple[Path, Path]] = []
-    path = folder
-    try:
-        for name, data in files.items():
-            path = folder / name
-            target = path.resolve() if path.is_symlink() else path
-            handle, part = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
-            waiting.append((Path(part), target))
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            # mkstemp makes files private; give this one the rights any new file would have.
-            mask = os.umask(0)
-            os.umask(mask)
-            Path(part).chmod(0o666 & ~mask)
-        for part_path, target in waiting:
-            part_path.replace(target)
-    except OSError as fault:
-        what = f"the file cannot be written ({fault.strerror})"
-        mend = "check that the folder exists, that you may write in it and that the disk is not full"
-        raise InputError(str(path), what, mend) from None
-    finally:
-        for part_path, _ in waiting:
-            part_path.unlink(missing_ok=True)
-    return [folder / name for name in files]
-
-
-def write_folder(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
-    """Write files into a folder, made if it is not there: all of them appear, or none.
-
-    Raises
-    ------
-    InputError
-        The folder cannot be made, or a file not written; a folder made for this is taken away again.
-    """
-    new = not folder.exists()
-    make_folder(folder)
-    try:
-        return write_together(folder, files)
-    except InputError:
-        if new:
-            with contextlib.suppress(OSError):
-                folder.rmdir()
-        raise
 
 
 def json_bytes(document: Any) -> bytes:
@@ -148,17 +56,27 @@ def save_scheme(scheme: Scheme, path: Path, *, brief: Path | None = None) -> Pat
 
 
 def save_outcome(
-    scheme: Scheme, pictures: Mapping[str, Preview], folder: Path, *, brief: Path | None = None
+    scheme: Scheme,
+    pictures: Mapping[str, Preview],
+    folder: Path,
+    *,
+    others: Sequence[Scheme] = (),
+    brief: Path | None = None,
 ) -> list[Path]:
     """Write scheme.json and its pictures into a folder, all of them or none.
+
+    The `others` to choose from go beside it, as alternative-2.json and on.
 
     Raises
     ------
     InputError
         The folder cannot be made, or a file not written; a folder made for this is taken away again.
     """
-    drawn = {f"{name}.png": png_bytes(each.image, each.mm_per_px) for name, each in pictures.items()}
-    return write_folder(folder, {"scheme.json": scheme_bytes(scheme, folder=folder, brief=brief), **drawn})
+    files = {"scheme.json": scheme_bytes(scheme, folder=folder, brief=brief)}
+    files |= {f"{name}.png": png_bytes(each.image, each.mm_per_px) for name, each in pictures.items()}
+    for number, other in enumerate(others, 2):
+        files[f"alternative-{number}.json"] = scheme_bytes(other, folder=folder, brief=brief)
+    return write_folder(folder, files)
 
 
 def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from palette.errors import InputError
+from palette.filing import finish_interrupted
 from palette.formats import FORMATS
 from palette.reading import parse_json, read_text, refuse_unknown_keys
 from palette.scheme import Scheme
@@ -24,6 +25,7 @@ def read_scheme(path: Path) -> Scheme:
     InputError
         The file is not a scheme, or of a newer version than this palette knows.
     """
+    finish_interrupted(path.parent)
     return parse_scheme(read_text(path), where=str(path))
 
 

@@ -14,14 +14,8 @@ from PIL import Image
 
 import palette
 from palette.errors import InputError
-from palette.saving import (
-    make_folder,
-    png_bytes,
-    save_outcome,
-    save_scheme,
-    write_atomically,
-    write_together,
-)
+from palette.filing import make_folder, write_atomically, write_together
+from palette.saving import png_bytes, save_outcome, save_scheme
 from palette.scheme import Level, Proof, Scheme
 
 SCHEMA = json.loads(

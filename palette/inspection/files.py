@@ -6,34 +6,35 @@ import csv
 import io
 from pathlib import Path
 
+from palette.filing import write_folder
 from palette.inspection.document import photo_to_dict, scheme_of_reading
 from palette.inspection.marking import draw_findings
 from palette.inspection.reading import PhotoReading
 from palette.inspection.verdict import PhotoVerdict
 from palette.layouts import panel_to_svg
-from palette.saving import make_folder, save_preview, save_scheme, write_atomically, write_json
+from palette.saving import json_bytes, png_bytes, scheme_bytes
 
 __all__ = ["save_reading"]
 
 
 def save_reading(reading: PhotoReading, verdict: PhotoVerdict, folder: Path) -> tuple[Path, ...]:
     """Write marked.png, photo.json, sections.csv and panel.svg, and scheme.json where every paint is
-    known; return their paths.
+    known, all of them or none; return their paths.
 
     panel.svg is an ordinary layout and scheme.json an ordinary scheme: last year's panel can be a
     fixed neighbour of this year's.
     """
-    make_folder(folder)
-    files = [
-        save_preview(draw_findings(reading, verdict), folder / "marked.png"),
-        write_json(folder / "photo.json", photo_to_dict(reading, verdict)),
-        write_atomically(folder / "sections.csv", _table(reading).encode()),
-        write_atomically(folder / "panel.svg", panel_to_svg(reading.panel).encode()),
-    ]
+    marked = draw_findings(reading, verdict)
+    files = {
+        "marked.png": png_bytes(marked.image, marked.mm_per_px),
+        "photo.json": json_bytes(photo_to_dict(reading, verdict)),
+        "sections.csv": _table(reading).encode(),
+        "panel.svg": panel_to_svg(reading.panel).encode(),
+    }
     scheme = scheme_of_reading(reading)
     if scheme is not None:
-        files.append(save_scheme(scheme, folder / "scheme.json"))
-    return tuple(files)
+        files["scheme.json"] = scheme_bytes(scheme, folder=folder)
+    return tuple(write_folder(folder, files))
 
 
 def _table(reading: PhotoReading) -> str:
