@@ -1,17 +1,18 @@
-"""From a brief to choices and reasons: alternatives, finishing, ways out, purchases, proofs."""
+"""From a brief to choices and reasons: alternatives, finishing, ways out, purchases, proofs, files."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from palette.appearance import appearance_of
-from palette.brief import Brief, Outcome, survey_brief
+from palette.brief import Brief, Outcome, draw_outcome, run, survey_brief
 from palette.demands import check_scheme
 from palette.errors import InputError, NoScheme
 from palette.preview import Preview, draw_collision, draw_contact_sheet
 from palette.progress import OnProgress, silent
+from palette.saving import save_outcome, save_previews
 from palette.scheme import Scheme
 from palette.solving import (
     Alternative,
@@ -30,13 +31,17 @@ from palette.supplies import read_paints
 from palette.survey import Survey
 
 __all__ = [
+    "AssignOptions",
+    "Assigned",
     "Reasons",
     "advise_shopping",
+    "assign_brief",
     "certify_brief",
     "choose_schemes",
     "draw_alternatives",
     "explain_collision",
     "finish_started",
+    "save_reasons",
 ]
 
 
@@ -46,6 +51,94 @@ class Reasons:
 
     picture: Preview
     ways_out: tuple[WayOut, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AssignOptions:
+    """How a brief is to be answered.
+
+    Parameters
+    ----------
+    width_px : int
+        Width of each picture, 300 to 8192.
+    names : bool
+        Write section names on the pictures.
+    alternatives : int
+        Schemes to choose from, the best one among them.
+    keep : int
+        Aims, from the first, that the alternatives reach as well.
+    seconds : float or None
+        The search stops improving after so long.
+
+    Raises
+    ------
+    InputError
+        There is no time to search in.
+    """
+
+    width_px: int = 1600
+    names: bool = False
+    alternatives: int = 1
+    keep: int = 1
+    seconds: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.seconds is not None and not self.seconds > 0:
+            what = f"{self.seconds:g} is no time to search in"
+            raise InputError("--seconds", what, "write a number above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Assigned:
+    """A brief answered, and the files that hold the answer.
+
+    `alternatives` begin with the best scheme, or are empty where none were asked for; `cost` is what
+    keeping a started scheme costs each aim: with it, without it.
+    """
+
+    outcome: Outcome
+    alternatives: tuple[Alternative, ...]
+    cost: Mapping[str, tuple[float, float]]
+    files: tuple[Path, ...]
+
+
+def assign_brief(
+    brief: Brief,
+    folder: Path,
+    *,
+    options: AssignOptions | None = None,
+    started: Scheme | None = None,
+    on_progress: OnProgress = silent,
+) -> Assigned:
+    """Find the best scheme of a brief, with alternatives if asked for, and write it and its pictures.
+
+    Raises
+    ------
+    NoScheme
+        The rules cannot all hold; nothing is written.
+    InputError
+        The brief, the options or the folder cannot be used.
+    """
+    options = options or AssignOptions()
+    limits = Limits(seconds=options.seconds)
+    others: tuple[Alternative, ...] = ()
+    cost: Mapping[str, tuple[float, float]] = {}
+    if started is not None:
+        outcome, finished = finish_started(brief, started, limits=limits, on_progress=on_progress)
+        cost = finished.cost
+    elif options.alternatives > 1:
+        outcome, others = choose_schemes(
+            brief, options.alternatives, keep=options.keep, limits=limits, on_progress=on_progress
+        )
+    else:
+        outcome = run(brief, limits=limits, on_progress=on_progress)
+    pictures = draw_outcome(outcome, width_px=options.width_px, names=options.names)
+    if len(others) > 1:
+        pictures["alternatives"] = draw_alternatives(outcome, others, width_px=options.width_px)
+    schemes = [one.scheme for one in others[1:]]
+    schemes = [one.scheme for one in others[1:]]
+    files = save_outcome(outcome.scheme, pictures, folder, others=schemes, brief=brief.path)
+    return Assigned(outcome=outcome, alternatives=others, cost=cost, files=tuple(files))
 
 
 def choose_schemes(
@@ -105,6 +198,12 @@ def explain_collision(brief: Brief, fault: NoScheme, *, width_px: int = 1600) ->
         picture=draw_collision(survey.panel, survey.adjacency, fault.places, width_px=width_px),
         ways_out=find_ways_out(survey, brief.rules),
     )
+
+
+def save_reasons(brief: Brief, fault: NoScheme, folder: Path) -> tuple[Reasons, Path]:
+    """Find out why a brief has no scheme and write reasons.png; return the reasons and its path."""
+    reasons = explain_collision(brief, fault)
+    return reasons, save_previews({"reasons.png": reasons.picture}, folder)[0]
 
 
 def advise_shopping(brief: Brief, offers: Path, *, limits: Limits | None = None) -> tuple[Purchase, ...]:

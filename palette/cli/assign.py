@@ -17,7 +17,7 @@ from palette.cli.showing import (
     tell,
     tell_paint_notes,
 )
-from palette.errors import InputError, NoScheme
+from palette.errors import NoScheme
 
 __all__ = ["register"]
 
@@ -68,29 +68,17 @@ def assign(
     """
     wanted = palette.read_brief(brief)
     tell_paint_notes(wanted.paints)
-    if seconds is not None and seconds <= 0:
-        raise InputError("--seconds", f"{seconds:g} is no time to search in", "write a number above 0")
-    limits = palette.Limits(seconds=seconds)
+    options = palette.AssignOptions(
+        width_px=width, names=names, alternatives=alternatives, keep=keep, seconds=seconds
+    )
+    begun = palette.read_scheme(started) if started is not None else None
     document: dict[str, Any] = {}
-    others: tuple[palette.Alternative, ...] = ()
-    cost: dict[str, tuple[float, float]] = {}
     try:
-        if started is not None:
-            outcome, finished = palette.finish_started(wanted, palette.read_scheme(started), limits=limits)
-            cost = dict(finished.cost)
-        elif alternatives > 1:
-            outcome, others = palette.choose_schemes(wanted, alternatives, keep=keep, limits=limits)
-        else:
-            outcome = palette.run(wanted, limits=limits)
+        assigned = palette.assign_brief(wanted, out, options=options, started=begun)
     except NoScheme as fault:
         show_reasons(wanted, fault, out=out, proof=proof, json=json)
         raise typer.Exit(1) from None
-    pictures = palette.draw_outcome(outcome, width_px=width, names=names)
-    if len(others) > 1:
-        pictures["alternatives"] = palette.draw_alternatives(outcome, others, width_px=width)
-    files = palette.save_outcome(outcome.scheme, pictures, out, brief=brief)
-    for number, one in enumerate(others[1:], 2):
-        files.append(palette.save_scheme(one.scheme, out / f"alternative-{number}.json", brief=brief))
+    outcome, files = assigned.outcome, list(assigned.files)
     if proof is not None:
         certificate = palette.certify_brief(wanted, outcome.scheme)
         files += palette.save_certificate(certificate, proof)
@@ -100,26 +88,24 @@ def assign(
         document["weakest"] = palette.verdict_to_dict(outcome.verdict)["weakest"]
         document["alternatives"] = [
             {"paint_of": dict(one.scheme.paint_of), "difference": one.difference, "best_at": one.best_at}
-            for one in others[1:]
+            for one in assigned.alternatives[1:]
         ]
-        document["cost"] = {aim: {"started": here, "free": free} for aim, (here, free) in cost.items()}
+        document["cost"] = {
+            aim: {"started": here, "free": free} for aim, (here, free) in assigned.cost.items()
+        }
         document["files"] = [str(file) for file in files]
-        print_json(document)
+        print_json(document, "answer-assign")
         return
-    _tell(wanted, outcome, others, cost)
+    _tell(assigned)
     if "proven" in document:
         tell(f"Proof: {document['proven']}")
     console().print("Written: " + ", ".join(str(file) for file in files), markup=False)
 
 
-def _tell(
-    wanted: palette.Brief,
-    outcome: palette.Outcome,
-    others: tuple[palette.Alternative, ...],
-    cost: dict[str, tuple[float, float]],
-) -> None:
+def _tell(assigned: palette.Assigned) -> None:
+    outcome = assigned.outcome
     rows = [(section, paint) for section, paint in outcome.scheme.paint_of.items()]
-    print_table(wanted.name, ("section", "paint"), rows)
+    print_table(outcome.brief.name, ("section", "paint"), rows)
     if outcome.scheme.proof is not None:
         tell(*describe_proof(outcome.scheme.proof))
     weakest = outcome.verdict.weakest
@@ -130,8 +116,8 @@ def _tell(
         )
     for breach in outcome.verdict.missed:
         tell(f"Preferred, but not to be had: {breach.sentence}")
-    for aim, (here, free) in cost.items():
+    for aim, (here, free) in assigned.cost.items():
         if abs(here - free) > 1e-6:
             tell(f"What is painted already costs {aim}: {here:.1f} instead of {free:.1f}.")
-    for number, one in enumerate(others[1:], 2):
+    for number, one in enumerate(assigned.alternatives[1:], 2):
         tell(f"Alternative {number}: {one.difference:.0%} of the sections different; {one.best_at}.")

@@ -15,9 +15,8 @@ def show_reasons(
     brief: palette.Brief, fault: NoScheme, *, out: Path, proof: Path | None, json: bool
 ) -> None:
     """Write reasons.png, and the proof where one is asked for, and tell what would help."""
-    reasons = palette.explain_collision(brief, fault)
-    folder = palette.make_folder(out)
-    files = [palette.save_preview(reasons.picture, folder / "reasons.png")]
+    reasons, picture = palette.save_reasons(brief, fault, out)
+    files = [picture]
     if proof is not None:
         files += palette.save_certificate(palette.certify_brief(brief), proof)
     ways = [list(way.changes) for way in reasons.ways_out]
@@ -30,7 +29,8 @@ def show_reasons(
                 "places": [list(place) for place in fault.places],
                 "ways_out": ways,
                 "files": [str(file) for file in files],
-            }
+            },
+            "answer-assign",
         )
         return
     tell(str(fault))
