@@ -5,6 +5,7 @@ from .appearance import Appearance as Appearance
 from .appearance import appearance_of as appearance_of
 from .brief import Brief as Brief
 from .brief import Outcome as Outcome
+from .brief import change_rules as change_rules
 from .brief import draw_change_of as draw_change_of
 from .brief import draw_outcome as draw_outcome
 from .brief import draw_under as draw_under
@@ -52,6 +53,7 @@ from .inspection import Finding as Finding
 from .inspection import NearHue as NearHue
 from .inspection import PhotoClash as PhotoClash
 from .inspection import PhotoReading as PhotoReading
+from .inspection import PhotoRequest as PhotoRequest
 from .inspection import PhotoVerdict as PhotoVerdict
 from .inspection import SectionNote as SectionNote
 from .inspection import SwatchReading as SwatchReading
@@ -59,6 +61,7 @@ from .inspection import clash_sentence as clash_sentence
 from .inspection import compare_with_scheme as compare_with_scheme
 from .inspection import comparison_to_dict as comparison_to_dict
 from .inspection import draw_findings as draw_findings
+from .inspection import inspect_photo as inspect_photo
 from .inspection import judge_reading as judge_reading
 from .inspection import photo_to_dict as photo_to_dict
 from .inspection import read_panel as read_panel
@@ -126,6 +129,7 @@ from .progress import Step as Step
 from .progress import silent as silent
 from .reading import parse_json as parse_json
 from .report import adjacency_to_dict as adjacency_to_dict
+from .report import describe_proof as describe_proof
 from .report import verdict_to_dict as verdict_to_dict
 from .rules import RULE_KINDS as RULE_KINDS
 from .rules import describe_kind as describe_kind
@@ -134,6 +138,7 @@ from .rules import state_rule as state_rule
 from .saving import save_certificate as save_certificate
 from .saving import save_outcome as save_outcome
 from .saving import save_preview as save_preview
+from .saving import save_previews as save_previews
 from .saving import save_scheme as save_scheme
 from .scheme import Level as Level
 from .scheme import Proof as Proof
@@ -160,6 +165,7 @@ from .spectral_files import read_matrix as read_matrix
 from .supplies import fit_paints as fit_paints
 from .supplies import generic_paints as generic_paints
 from .supplies import light_by_name as light_by_name
+from .supplies import parse_paints as parse_paints
 from .supplies import read_paints as read_paints
 from .survey import Survey as Survey
 from .swatch_study import SwatchStudy as SwatchStudy

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 import palette
+from palette.cli.options import Alternatives, AsJson, Keep, Seconds, SectionNames, Width
 from palette.cli.reasons import show_reasons
 from palette.cli.showing import (
     console,
@@ -30,22 +31,15 @@ def register(app: typer.Typer) -> None:
 def assign(
     brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", show_default=False)],
     out: Annotated[Path, typer.Option(help="Folder for the scheme and the pictures.", show_default=False)],
-    width: Annotated[int, typer.Option(help="Width of each picture in pixels, 300 to 8192.")] = 1600,
-    names: Annotated[bool, typer.Option("--names", help="Write section names on the pictures.")] = False,
-    alternatives: Annotated[
-        int, typer.Option(help="How many schemes to choose from, the best one among them.", min=1)
-    ] = 1,
-    keep: Annotated[
-        int, typer.Option(help="How many aims, from the first, the alternatives reach as well.", min=0)
-    ] = 1,
+    width: Width = 1600,
+    names: SectionNames = False,
+    alternatives: Alternatives = 1,
+    keep: Keep = 1,
     started: Annotated[
         Path | None,
         typer.Option(help="A scheme of some sections that stay as they are.", show_default=False),
     ] = None,
-    seconds: Annotated[
-        float | None,
-        typer.Option(help="Stop improving after so long; the best so far is kept.", show_default=False),
-    ] = None,
+    seconds: Seconds = None,
     proof: Annotated[
         Path | None,
         typer.Option(
@@ -53,9 +47,7 @@ def assign(
             show_default=False,
         ),
     ] = None,
-    json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object instead of the table.")
-    ] = False,
+    json: AsJson = False,
 ) -> None:
     """Give every section a paint, the best way the rules allow, and prove it.
 

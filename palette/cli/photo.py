@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import palette
-from palette.cli.completing import complete_lights
+from palette.cli.options import AsJson, Corners, Depth, LayoutFile, PaintFile, PhotoLight, Size
 from palette.cli.showing import print_json, print_table, tell
 
 __all__ = ["register"]
@@ -21,39 +21,25 @@ def register(app: typer.Typer) -> None:
 
 def photo(
     photo: Annotated[Path, typer.Argument(help="JPEG, PNG or HEIC.", show_default=False)],
-    paints: Annotated[
-        Path | None,
-        typer.Option(help="Paint file (TOML); without it sections are grouped by colour."),
-    ] = None,
-    light: Annotated[
-        str, typer.Option(help="The light it was taken under.", autocompletion=complete_lights)
-    ] = "daylight",
-    corners: Annotated[
-        str | None,
-        typer.Option(
-            help='Panel corners from top left clockwise, px: "x,y x,y x,y x,y".', show_default=False
-        ),
-    ] = None,
-    size: Annotated[
-        str | None, typer.Option(help='The panel\'s size: "72 in x 96 in".', show_default=False)
-    ] = None,
+    paints: PaintFile = None,
+    light: PhotoLight = "daylight",
+    corners: Corners = None,
+    size: Size = None,
     labels: Annotated[
         Path | None,
         typer.Option(
             help="Corrections: a label PNG, or an SVG of polygons and clicks.", show_default=False
         ),
     ] = None,
-    layout: Annotated[
-        Path | None, typer.Option(help="The panel's layout, if there is one.", show_default=False)
-    ] = None,
-    depth: Annotated[bool, typer.Option("--depth", help='Also check "darker toward the top".')] = False,
+    layout: LayoutFile = None,
+    depth: Depth = False,
     out: Annotated[
         Path | None,
         typer.Option(
             help="Folder for the marked photo, the table, JSON and a panel file.", show_default=False
         ),
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")] = False,
+    json: AsJson = False,
 ) -> None:
     """Read a painted panel from a photo and say which neighbours clash.
 
@@ -61,17 +47,17 @@ def photo(
 
     Example: `palette photo wall.jpg --paints paints.toml --light daylight --size "72 in x 96 in"`
     """
-    picture = palette.read_photo(photo)
-    reading = palette.read_panel(
-        picture,
-        palette.light_by_name(light, where="--light"),
-        paints=palette.read_paints(paints) if paints is not None else (),
+    request = palette.PhotoRequest(
+        photo=photo,
+        light=light,
+        paints=paints,
         corners=palette.parse_corners(corners, where="--corners") if corners is not None else None,
         size_mm=palette.parse_size(size, where="--size") if size is not None else None,
-        marks=palette.read_marks(labels, picture) if labels is not None else None,
-        layout=palette.read_layout(layout) if layout is not None else None,
+        labels=labels,
+        layout=layout,
+        depth=depth,
     )
-    verdict = palette.judge_reading(reading, darker_upward=depth)
+    reading, verdict = palette.inspect_photo(request)
     files = palette.save_reading(reading, verdict, out) if out is not None else ()
     if json:
         print_json(palette.photo_to_dict(reading, verdict), "photo")

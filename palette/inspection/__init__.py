@@ -1,5 +1,6 @@
 """Judging a painted panel from a photo, and showing a scheme on one."""
 
+from palette.inspection.asking import PhotoRequest, inspect_photo
 from palette.inspection.comparing import (
     Comparison,
     SectionNote,
@@ -28,9 +29,11 @@ __all__ = [
     "NearHue",
     "PhotoClash",
     "PhotoReading",
+    "PhotoRequest",
     "PhotoVerdict",
     "clash_sentence",
     "draw_findings",
+    "inspect_photo",
     "judge_reading",
     "photo_to_dict",
     "read_panel",
