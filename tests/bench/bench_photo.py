@@ -6,12 +6,19 @@ scikit-image's watershed of its gradient, in the same run. Ratios, not seconds, 
 
 from __future__ import annotations
 
+import argparse
+import resource
+import sys
 import tempfile
 import time
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
+
+sys.path[:0] = [str(Path(__file__).resolve().parent)]
+
+from ratios import Ratio, write_rows
 
 import palette
 
@@ -55,10 +62,22 @@ def peer(path: Path) -> float:
 
 def main() -> None:
     """Print both times and their ratio, the middle of three runs each."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--rows", type=Path, help="write the row to this JSON file")
+    given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         path = enlarge(Path(folder))
-        first, second = (sorted(run(path) for _ in range(3))[1] for run in (ours, peer))
-    print(f"ours_s {first:.2f}  peer_s {second:.2f}  ratio {first / second:.2f}")
+        first = sorted(ours(path) for _ in range(3))[1]
+        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        second = sorted(peer(path) for _ in range(3))[1]
+    print(f"ours_s {first:.2f}  peer_s {second:.2f}  ratio {first / second:.2f}  memory_mib {most:.0f}")
+    if given.rows:
+        row = Ratio(
+            part="photo", work="12 megapixels to a verdict", value=first / second, wanted=1,
+            ours=f"{first:.2f} s", theirs=f"{second:.2f} s", peer="reading, one watershed (scikit-image)",
+        )  # fmt: skip
+        memory = Ratio(part="photo", work="the same, memory", value=most, unit="MiB", wanted=600)
+        write_rows(given.rows, [row, memory])
 
 
 if __name__ == "__main__":

@@ -6,6 +6,7 @@ the command to a usable page, and the server's memory. Bars: 100 ms, 300 ms, 2 s
 
 from __future__ import annotations
 
+import argparse
 import json
 import statistics
 import sys
@@ -13,9 +14,10 @@ import tempfile
 import time
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[1])]
+sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).resolve().parent)]
 
 from page.conftest import _ARGUMENTS, CANYON, CHROMIUM, start_page, stop_page
+from ratios import Ratio, write_rows
 
 # The last change to the section, the verdict line or the marks over the panel counts, and the frame
 # after it; the verdict of two schemes may read the same, so its change is not waited for.
@@ -69,6 +71,10 @@ def main() -> None:
     """Measure and print."""
     from playwright.sync_api import sync_playwright
 
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--rows", type=Path, help="write the rows to this JSON file")
+    given = parser.parse_args()
+    told = []
     with sync_playwright() as playwright, tempfile.TemporaryDirectory() as place:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=_ARGUMENTS)
         for columns, rows in ((6, 5), (20, 15)):
@@ -90,12 +96,22 @@ def main() -> None:
                     "[...document.querySelectorAll('.offer')].findIndex(o => o.ariaPressed === 'true')"
                 )
                 times.append(page.evaluate(CHOOSE, [section, (pressed + 3) % 8]))
-            print(f"{columns * rows} sections: recolour to verdict drawn {statistics.median(times):.0f} ms "
+            size, memory = f"{columns * rows} sections", memory_mib(server.process.pid)
+            wanted = 100 if columns * rows <= 30 else 300
+            for work, value, unit, most in (
+                ("recolour to verdict drawn", statistics.median(times), "ms", wanted),
+                ("usable after the command", usable, "s", 2),
+                ("server memory", memory, "MiB", 400),
+            ):
+                told.append(Ratio(part="page", work=f"{work}, {size}", value=value, unit=unit, wanted=most))
+            print(f"{size}: recolour to verdict drawn {statistics.median(times):.0f} ms "
                   f"(worst {max(times):.0f}), usable {usable:.2f} s after the command, "
-                  f"server {memory_mib(server.process.pid):.0f} MiB")  # fmt: skip
+                  f"server {memory:.0f} MiB")  # fmt: skip
             page.close()
             stop_page(server)
         browser.close()
+    if given.rows:
+        write_rows(given.rows, told)
 
 
 if __name__ == "__main__":

@@ -115,7 +115,7 @@ def four_levels_with_all_rules():
 
 
 def large_without_stock():
-    for sections in (300, 1000):
+    for sections in (100, 300, 1000):
         for wall in WALLS:
             survey = wall(sections, seed=11)
             ours_s, levels, _ = timed(survey, PLAIN, ("weakest-pair",))
