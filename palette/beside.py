@@ -24,8 +24,11 @@ def facing_from_files(table: Mapping[str, Any], folder: Path, *, where: str) -> 
     Raises
     ------
     InputError
-        A file is missing or wrong, or the scheme leaves out a section at that edge.
+        A file is missing or wrong, the scheme leaves out a section at that edge, or the table has
+        ``facing`` already.
     """
+    if "facing" in table:
+        raise InputError(where, "it names the other panel and gives its edge as well", "keep one of them")
     panel = read_layout(folder / take_text(table, "panel", where=where))
     scheme_file = folder / take_text(table, "scheme", where=where)
     paint_of = read_scheme(scheme_file).paint_of

@@ -101,6 +101,8 @@ def _glow(row: Any, *, where: str) -> GlowParameters:
         raise InputError(where, 'the key "strength" is missing', "add strength = a share from 0 to 1")
     strength = take_number(row, "strength", where=where, least=0, most=1)
     if "bands" in row:
+        if any(key in row for key in _GLOW_KEYS[:3]):
+            raise InputError(where, "it has bands and a peak of its own as well", "keep one of them")
         rows = row["bands"]
         if not isinstance(rows, list) or not rows or not all(isinstance(band, dict) for band in rows):
             raise InputError(

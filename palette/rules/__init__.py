@@ -54,6 +54,7 @@ __all__ = [
     "outline_contrast",
     "rule_from_dict",
     "rules_from_document",
+    "schema_of_kind",
     "state_rule",
 ]
 
@@ -167,6 +168,24 @@ def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
         )
         for item in dataclasses.fields(KINDS[kind])
     )
+
+
+def schema_of_kind(kind: str) -> dict[str, Any]:
+    """Return the JSON Schema of a table of one kind of rule, its options read from the rule's fields."""
+    properties: dict[str, Any] = {"kind": {"const": kind}}
+    for item in dataclasses.fields(KINDS[kind]):
+        unit = f", {item.metadata['unit']}" if item.metadata["unit"] else ""
+        properties[item.name] = {
+            "description": f"{item.metadata['help']}; {_reader(item).expects}{unit}",
+            **_reader(item).schema,
+        }
+    return {
+        "description": describe_kind(kind),
+        "type": "object",
+        "required": ["kind"],
+        "additionalProperties": False,
+        "properties": properties,
+    }
 
 
 def _reader(item: dataclasses.Field[Any]) -> Reader:

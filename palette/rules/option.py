@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from palette.errors import InputError
+from palette.reading import refuse_unknown_keys
 from palette.units import parse_length, parse_volume
 
 __all__ = [
@@ -29,12 +30,19 @@ __all__ = [
 ]
 
 
+_FACING_KEYS = ("from", "to", "paint")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reader:
-    """How one option is written: `expects` in words, `read` takes the value and the place it stands."""
+    """How one option is written: `expects` in words, `schema` as JSON Schema has it.
+
+    `read` takes the value and the place it stands.
+    """
 
     expects: str
     read: Callable[[Any, str], Any]
+    schema: Mapping[str, Any]
 
 
 def option(default: Any, reader: Reader, text: str, *, unit: str = "") -> Any:
@@ -56,7 +64,8 @@ def number(least: float = 0.0, most: float = math.inf) -> Reader:
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return float(value)
 
-    return Reader(expects=expects, read=read)
+    bounds = {"minimum": least} if math.isinf(most) else {"minimum": least, "maximum": most}
+    return Reader(expects=expects, read=read, schema={"type": "number", **bounds})
 
 
 def number_or_off(least: float = 0.0, most: float = math.inf) -> Reader:
@@ -71,7 +80,8 @@ def number_or_off(least: float = 0.0, most: float = math.inf) -> Reader:
             raise InputError(where, f"{value!r} is not {plain.expects}", f"write {expects}")
         return float(value) or None
 
-    return Reader(expects=expects, read=read)
+    schema = {"anyOf": [plain.schema, {"enum": ["off", False]}]}
+    return Reader(expects=expects, read=read, schema=schema)
 
 
 def angle_or_off() -> Reader:
@@ -88,7 +98,7 @@ def count(least: int = 1) -> Reader:
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return value
 
-    return Reader(expects=expects, read=read)
+    return Reader(expects=expects, read=read, schema={"type": "integer", "minimum": least})
 
 
 def length() -> Reader:
@@ -99,7 +109,8 @@ def length() -> Reader:
             return 0.0
         return parse_length(value, where=where)
 
-    return Reader(expects="a length like 64 mm or 2 1/2 in", read=read)
+    schema = {"anyOf": [{"type": "string"}, {"const": 0}]}
+    return Reader(expects="a length like 64 mm or 2 1/2 in", read=read, schema=schema)
 
 
 def word(*choices: str) -> Reader:
@@ -111,7 +122,7 @@ def word(*choices: str) -> Reader:
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return str(value)
 
-    return Reader(expects=expects, read=read)
+    return Reader(expects=expects, read=read, schema={"enum": list(choices)})
 
 
 def names(noun: str, *, least: int = 1) -> Reader:
@@ -128,7 +139,8 @@ def names(noun: str, *, least: int = 1) -> Reader:
             raise InputError(where, f'"{repeated[0]}" stands twice', "name it once")
         return tuple(listed)
 
-    return Reader(expects=expects, read=read)
+    listed = {"type": "array", "items": {"type": "string"}, "minItems": least, "uniqueItems": True}
+    return Reader(expects=expects, read=read, schema={"anyOf": [{"type": "string"}, listed]})
 
 
 def name(noun: str) -> Reader:
@@ -140,7 +152,7 @@ def name(noun: str) -> Reader:
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return value
 
-    return Reader(expects=expects, read=read)
+    return Reader(expects=expects, read=read, schema={"type": "string", "minLength": 1})
 
 
 def must_or_prefer() -> Reader:
@@ -158,7 +170,8 @@ def volumes() -> Reader:
             (str(key), parse_volume(amount, where=f"{where}, {key}")) for key, amount in value.items()
         )
 
-    return Reader(expects='a table like { moss = "0.5 L" }', read=read)
+    schema = {"type": "object", "additionalProperties": {"type": "string"}}
+    return Reader(expects='a table like { moss = "0.5 L" }', read=read, schema=schema)
 
 
 def yes_or_no() -> Reader:
@@ -169,7 +182,7 @@ def yes_or_no() -> Reader:
             raise InputError(where, f"{value!r} is not true or false", "write true or false")
         return value
 
-    return Reader(expects="true or false", read=read)
+    return Reader(expects="true or false", read=read, schema={"type": "boolean"})
 
 
 def word_pairs(choices: Sequence[str]) -> Reader:
@@ -186,7 +199,8 @@ def word_pairs(choices: Sequence[str]) -> Reader:
             raise InputError(where, f"{value!r} is not {expects}", mend)
         return tuple((str(first), str(second)) for first, second in value)
 
-    return Reader(expects=expects, read=read)
+    pair = {"type": "array", "items": {"enum": list(choices)}, "minItems": 2, "maxItems": 2}
+    return Reader(expects=expects, read=read, schema={"type": "array", "items": pair})
 
 
 def facings() -> Reader:
@@ -194,18 +208,24 @@ def facings() -> Reader:
     mend = 'write it like [{ from = "0 mm", to = "300 mm", paint = "moss" }]'
 
     def read(value: Any, where: str) -> tuple[tuple[float, float, str], ...]:
-        listed = value if isinstance(value, (list, tuple)) else None
-        if listed is None or not all(
-            isinstance(table, Mapping) and set(table) == {"from", "to", "paint"} for table in listed
-        ):
+        listed = value if isinstance(value, (list, tuple)) else [None]
+        if not all(isinstance(table, Mapping) and set(table) >= set(_FACING_KEYS) for table in listed):
             raise InputError(where, "it is not a list of tables with from, to and paint", mend)
         found = []
         for number, table in enumerate(listed, 1):
             spot = f"{where} {number}"
+            refuse_unknown_keys(table, _FACING_KEYS, where=spot)
             low, high = (length().read(table[end], f"{spot}, {end}") for end in ("from", "to"))
             if not low < high:
                 raise InputError(spot, f"it goes from {low:g} to {high:g} mm", "make from the smaller")
             found.append((low, high, name("paint").read(table["paint"], f"{spot}, paint")))
         return tuple(found)
 
-    return Reader(expects="a list of tables with from, to and paint", read=read)
+    row = {
+        "type": "object",
+        "required": list(_FACING_KEYS),
+        "additionalProperties": False,
+        "properties": {"from": length().schema, "to": length().schema, "paint": name("paint").schema},
+    }
+    schema = {"type": "array", "items": row}
+    return Reader(expects="a list of tables with from, to and paint", read=read, schema=schema)

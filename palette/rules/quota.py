@@ -101,7 +101,7 @@ class Quota:
                     rule=self.kind,
                     sections=tuple(found),
                     sentence=f"{paint} is on {len(found)} sections, not {wanted}.",
-                    detail={"paint": paint, "sections": len(found)},
+                    detail={"paint": paint, "count": len(found)},
                 )
 
     def looser(self, survey: Survey) -> Iterator[Ladder]:
