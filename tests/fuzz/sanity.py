@@ -1,0 +1,60 @@
+"""What a sound result is, stated without the readers' own checks."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+
+import palette
+from palette.panel import Panel
+
+_SMALL = 12
+"""Panels of so few sections are also asked who is whose neighbour."""
+
+_EDGE_MM = 0.6
+_SHARED_MM2 = 1e-2
+
+
+def assert_sound_panel(panel: Panel) -> None:
+    """Assert what `palette.panel` promises of a panel, and that its neighbours can be found."""
+    assert math.isfinite(panel.width_mm)
+    assert math.isfinite(panel.height_mm)
+    assert panel.width_mm > 0
+    assert panel.height_mm > 0
+    assert panel.sections
+    assert len(set(panel.ids)) == len(panel.ids)
+    assert panel.name == panel.name.strip() != ""
+    face = shapely.box(-_EDGE_MM, -_EDGE_MM, panel.width_mm + _EDGE_MM, panel.height_mm + _EDGE_MM)
+    for section in panel.sections:
+        assert section.id == section.id.strip() != ""
+        assert section.id.isprintable()
+        assert_sound_outline(section.outline, face)
+        assert section.depth is None or math.isfinite(section.depth)
+    for feature in panel.features:
+        assert_sound_outline(feature.outline, face)
+    if panel.hatch is not None:
+        assert_sound_outline(panel.hatch, face)
+    if len(panel.sections) > _SMALL:
+        return
+    for number, section in enumerate(panel.sections):
+        for other in panel.sections[:number]:
+            assert (
+                section.outline.intersection(other.outline).area < _SHARED_MM2 + 1e-9 * section.outline.area
+            )
+    found = palette.find_neighbours(panel)
+    for contact in found.contacts:
+        assert math.isfinite(contact.border_mm)
+        assert contact.border_mm >= 0
+        assert contact.a in panel.ids
+        assert contact.b in panel.ids
+
+
+def assert_sound_outline(outline: shapely.Polygon, face: shapely.Polygon) -> None:
+    """Assert a valid polygon with an area, inside the face."""
+    assert isinstance(outline, shapely.Polygon)
+    assert outline.is_valid
+    assert outline.area > 0
+    assert np.isfinite(shapely.get_coordinates(outline)).all()
+    assert face.covers(outline)
