@@ -15,9 +15,19 @@ from collections.abc import Iterable
 
 __all__ = ["Disagreement", "InputError", "NoScheme", "PaletteError", "Stopped"]
 
+_LONGEST_PART = 450
+"""Letters of one part of a sentence: three such parts still fit a screen."""
+
+_MOST_TOLD = 100
+"""Sentences about one file: whoever has mended so many will ask again."""
+
 
 class PaletteError(Exception):
     """Base of every error palette raises on purpose."""
+
+    def _render_traceback_(self) -> list[str]:
+        """Return what a notebook shows of it: the sentence, without the way through our code."""
+        return [str(self)]
 
 
 class InputError(PaletteError):
@@ -31,13 +41,18 @@ class InputError(PaletteError):
         What is wrong, with the value, without a full stop.
     mend : str
         What to do about it, as an instruction, without a full stop.
+
+    Notes
+    -----
+    All three may quote what a file holds, and a file may hold anything: line breaks and marks that
+    cannot be seen are written as in ``\\n``, and a part too long to read loses its middle.
     """
 
     def __init__(self, where: str, what: str, mend: str) -> None:
-        self.where = where
-        self.what = what
-        self.mend = mend
-        super().__init__(f"{where}: {what}; {mend}.")
+        self.where = _readable(where)
+        self.what = _readable(what)
+        self.mend = _readable(mend)
+        super().__init__(f"{self.where}: {self.what}; {self.mend}.")
 
     def each(self) -> tuple[InputError, ...]:
         """Return the faults one by one."""
@@ -63,7 +78,10 @@ class ManyInputErrors(InputError):
         self.faults = tuple(faults)
         first = faults[0]
         super().__init__(first.where, first.what, first.mend)
-        self.args = ("\n".join(str(fault) for fault in faults),)
+        told = [str(fault) for fault in faults[:_MOST_TOLD]]
+        if len(faults) > _MOST_TOLD:
+            told.append(f"{len(faults) - _MOST_TOLD:,} more faults are not listed; mend these first.")
+        self.args = ("\n".join(told),)
 
     def each(self) -> tuple[InputError, ...]:
         """Return the faults one by one."""
@@ -98,3 +116,19 @@ class Stopped(PaletteError):
 
 class Disagreement(PaletteError):
     """The solver and the checker contradict each other: please report it, with the brief."""
+
+
+def _readable(part: str) -> str:
+    """Return a part of a sentence on one line, printable and not too long."""
+    told = _shortened(part)
+    if told.isprintable():
+        return told
+    marked = (c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in told)
+    return _shortened("".join(marked))
+
+
+def _shortened(part: str) -> str:
+    if len(part) <= _LONGEST_PART:
+        return part
+    half = _LONGEST_PART // 2 - 2
+    return f"{part[:half]} … {part[-half:]}"

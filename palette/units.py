@@ -25,6 +25,12 @@ INCH_MM = 25.4
 US_GALLON_L = 231 * 2.54**3 / 1000  # 3.785411784 L
 SQUARE_FOOT_M2 = (12 * 0.0254) ** 2  # 0.09290304 m²
 
+_MOST_L = 1_000_000
+"""More paint than any hall holds: a slip of the unit."""
+
+_USUAL_M2_PER_L = (0.01, 1000.0)
+"""From a thick filler to far beyond any stain: outside, the figure is a slip."""
+
 _MM_PER = {
     "mm": Fraction(1),
     "cm": Fraction(10),
@@ -66,6 +72,19 @@ _DASH = re.compile(r"-\s*(?=[\d.])")
 _DECIMAL_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d{1,2}|\d{4,})(?![\d.,])")
 
 
+_LONGEST = 100
+"""Letters of a measure: more is a slip, and long rows of digits would keep a reader busy for minutes."""
+
+
+def _measure(text: object, *, where: str, noun: str, mend: str) -> str:
+    """Return the text of a measure with plain marks, or raise InputError where there is none."""
+    if not isinstance(text, str):
+        raise InputError(where, f"the {noun} {text!r} has no unit", mend)
+    if len(text) > _LONGEST:
+        raise InputError(where, f'"{text[:40]}…" is too long for a {noun}', mend)
+    return _plain(text)
+
+
 def _plain(text: str) -> str:
     plain = text.translate(_PLAIN)
     for mark, fraction in _VULGAR.items():
@@ -84,7 +103,7 @@ def _number(text: str) -> Fraction:
     return whole
 
 
-def parse_length(text: str, *, where: str) -> float:
+def parse_length(text: str, *, where: str = "length") -> float:
     """Return a length in millimetres.
 
     Parameters
@@ -100,9 +119,7 @@ def parse_length(text: str, *, where: str) -> float:
         The text has no unit, an unknown unit, or is not a length.
     """
     mend = "write it like 64 mm, 1.2 m, 2 1/2 in or 1' 4 3/8\""
-    if not isinstance(text, str):
-        raise InputError(where, f"the length {text!r} has no unit", mend)
-    rest = _plain(text)
+    rest = _measure(text, where=where, noun="length", mend=mend)
     if not rest:
         raise InputError(where, "a length is empty", mend)
     total = Fraction(0)
@@ -132,7 +149,7 @@ def parse_length(text: str, *, where: str) -> float:
     return float(total)
 
 
-def parse_size(text: str, *, where: str) -> tuple[float, float]:
+def parse_size(text: str, *, where: str = "size") -> tuple[float, float]:
     """Return width and height in millimetres from ``72 in x 96 in``.
 
     Raises
@@ -143,7 +160,8 @@ def parse_size(text: str, *, where: str) -> tuple[float, float]:
     mend = "write width x height, like 72 in x 96 in or 1830 mm x 2440 mm"
     if not isinstance(text, str):
         raise InputError(where, f"the size {text!r} is not text", mend)
-    parts = re.split(r"\s*(?:[x×]|\bby\b)\s*", _plain(text), flags=re.IGNORECASE)
+    plain = _measure(text, where=where, noun="size", mend=mend)
+    parts = re.split(r"\s*(?:[x×]|\bby\b)\s*", plain, flags=re.IGNORECASE)
     if len(parts) != 2:
         raise InputError(where, f'"{text}" is not a size', mend)
     # 96 x 72 in: the unit at the end stands for both.
@@ -157,9 +175,8 @@ def parse_size(text: str, *, where: str) -> tuple[float, float]:
 
 
 def _quantity(text: str, factors: dict[str, float], *, where: str, noun: str, mend: str) -> float:
-    if not isinstance(text, str):
-        raise InputError(where, f"the {noun} {text!r} has no unit", mend)
-    found = re.fullmatch(rf"({_NUMBER})\s*([a-z/ .0-9]+?)\.?", _plain(text), re.IGNORECASE)
+    plain = _measure(text, where=where, noun=noun, mend=mend)
+    found = re.fullmatch(rf"({_NUMBER})\s*([a-z/ .0-9]+?)\.?", plain, re.IGNORECASE)
     if not found:
         raise InputError(where, f'"{text}" is not a {noun}', mend)
     unit = re.sub(r"\s*/\s*", "/", re.sub(r"\s+", " ", found.group(2).strip().lower()))
@@ -167,7 +184,7 @@ def _quantity(text: str, factors: dict[str, float], *, where: str, noun: str, me
         raise InputError(where, f'"{found.group(2)}" in "{text}" is not a unit of {noun}', mend)
     try:
         return float(_number(found.group(1))) * factors[unit]
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         raise InputError(where, f'"{text}" is not a {noun}', mend) from None
 
 
@@ -180,7 +197,10 @@ def parse_volume(text: str, *, where: str) -> float:
         The text has no unit, an unknown unit, or is not a volume.
     """
     mend = "write it like 0.75 L, 500 ml, 16 fl oz or 1 gal"
-    return _quantity(text, _L_PER, where=where, noun="volume", mend=mend)
+    litres = _quantity(text, _L_PER, where=where, noun="volume", mend=mend)
+    if litres > _MOST_L:
+        raise InputError(where, f'"{text}" is more than {_MOST_L:,} L', "check the unit")
+    return litres
 
 
 def parse_spread(text: str, *, where: str) -> float:
@@ -195,6 +215,9 @@ def parse_spread(text: str, *, where: str) -> float:
     rate = _quantity(text, _M2_PER_L, where=where, noun="coverage", mend=mend)
     if rate <= 0:
         raise InputError(where, f'the coverage "{text}" is zero', mend)
+    least, most = _USUAL_M2_PER_L
+    if not least <= rate <= most:
+        raise InputError(where, f'the coverage "{text}" is {rate:.3g} m2/L, which no paint has', mend)
     return rate
 
 

@@ -13,6 +13,13 @@ from palette.units import parse_length
 __all__ = ["parse_hours", "parse_place", "take_choice", "take_point", "take_whole"]
 
 
+_NUMBER = r"(\d+(?:\.\d*)?|\.\d+)"
+_DURATION = re.compile(rf"\s*(?:{_NUMBER}\s*(?:h|hours?))?\s*(?:{_NUMBER}\s*(?:min|minutes?))?\s*")
+_LONGEST = 100
+_MOST_HOURS = 10_000
+"""More than a year: no paint dries so slowly."""
+
+
 def parse_hours(text: Any, *, where: str) -> float:
     """Return hours from ``30 min``, ``2 h`` or ``1 h 30 min``.
 
@@ -21,13 +28,14 @@ def parse_hours(text: Any, *, where: str) -> float:
     InputError
         The text is no such duration.
     """
-    found = re.fullmatch(
-        r"\s*(?:([\d.]+)\s*(?:h|hours?))?\s*(?:([\d.]+)\s*(?:min|minutes?))?\s*", str(text)
-    )
-    if not isinstance(text, str) or not found or not any(found.groups()):
+    found = _DURATION.fullmatch(text) if isinstance(text, str) and len(text) <= _LONGEST else None
+    if not found or not any(found.groups()):
         raise InputError(where, f"{text!r} is not a duration", "write it like 30 min, 2 h or 1 h 30 min")
     hours, minutes = (float(part or 0) for part in found.groups())
-    return hours + minutes / 60
+    total = hours + minutes / 60
+    if total > _MOST_HOURS:
+        raise InputError(where, f'"{text}" is more than {_MOST_HOURS:,} hours', "check the unit")
+    return total
 
 
 def take_point(table: Mapping[str, Any], key: str, count: int, *, where: str) -> Any:
