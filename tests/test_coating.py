@@ -41,11 +41,11 @@ def measured(name):
 @needs_matrices
 @pytest.mark.parametrize("name", NAMES)
 def test_measured_matrices_under_daylight(name):
-    # Figures by numpy and colour-science. palette's D65 is colormath's older table: 0.1 in XYZ.
+    # Figures by numpy and colour-science, printed to three places.
     table = appearance_of([measured(name)], [light("D65")])
     xyz, lab = DAYLIGHT[name]
-    assert 100 * table.xyz[0, 0] == pytest.approx(xyz, abs=0.15)
-    assert float(difference(table.lab[0, 0], np.array(lab))) < 0.1
+    assert 100 * table.xyz[0, 0] == pytest.approx(xyz, abs=2e-3)
+    assert float(difference(table.lab[0, 0], np.array(lab))) < 0.01
 
 
 @needs_matrices

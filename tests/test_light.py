@@ -62,7 +62,7 @@ def test_enough_hall_light_makes_a_blacklight_a_daylight():
 
 
 def test_whites():
-    assert white_of(parse_light("D65", where="test")) == pytest.approx([0.950174, 1, 1.088128], abs=6e-4)
+    assert white_of(parse_light("D65", where="test")) == pytest.approx([0.950174, 1, 1.088128], abs=5e-6)
     # Under a blacklight the lamp has no white of its own: the screen's, by convention.
     for light in (BLACKLIGHT, parse_light("405/15", where="test")):
         assert np.array_equal(white_of(light), D65_WHITE)
