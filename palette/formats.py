@@ -15,7 +15,7 @@ from typing import Any
 
 from palette.errors import InputError
 
-__all__ = ["ANSWERS", "FILES", "FORMATS", "Format", "read_schema"]
+__all__ = ["ANSWERS", "DRAWING", "FILES", "FORMATS", "Format", "read_schema"]
 
 Document = dict[str, Any]
 
@@ -46,18 +46,26 @@ class Format:
             Its version is newer than this palette knows, or no whole number from 1.
         """
         found = dict(document)
-        version = found.pop("version", 1)
+        version = self.known_version(found.pop("version", 1), where=where)
+        for upgrade in self.upgrades[version - 1 :]:
+            found = upgrade(found)
+        return found
+
+    def known_version(self, version: object, *, where: str) -> int:
+        """Return a version that can be read.
+
+        Raises
+        ------
+        InputError
+            It is newer than this palette knows, or no whole number from 1.
+        """
         if type(version) is not int or version < 1:
             mend = f"write {self.version}, or leave it out"
             raise InputError(where, f'"version" is {version!r}, not a whole number from 1', mend)
         if version > self.version:
-            what = (
-                f"its version is {version}, and this palette reads {self.name} files up to {self.version}"
-            )
+            what = f"its version is {version}, and this palette reads {self.name} files up to version {self.version}"
             raise InputError(where, what, "use the palette that wrote it, or a newer one")
-        for upgrade in self.upgrades[version - 1 :]:
-            found = upgrade(found)
-        return found
+        return version
 
     def stamp(self, document: Mapping[str, Any]) -> Document:
         """Return a document with the newest version, in place of any it has, before its other keys."""
@@ -86,6 +94,10 @@ ANSWERS = (
 
 FORMATS: dict[str, Format] = {name: Format(name=name) for name in (*FILES, *ANSWERS)}
 """Every kind by its name."""
+
+DRAWING = Format(name="drawing")
+"""A panel as SVG, an open standard: what its ``data-`` attributes mean has a version of its own, told in
+``data-layout-version`` of the drawing, which may be left out."""
 
 
 def read_schema(name: str) -> dict[str, Any]:

@@ -4,6 +4,7 @@
 - ``data-role`` on a shape or a group around it: ``section`` (as if not written), ``hatch``,
   ``trim``, ``void`` or ``ignore``.
 - ``data-depth``: a number, 0 nearest.
+- ``data-layout-version`` of the whole drawing: the version of these words, 1 where it is left out.
 - The panel is as large as the drawing's ``width`` and ``height``.
 
 Text, pictures, gradients, clip paths and everything under ``defs`` draw no sections; nor does
@@ -12,6 +13,7 @@ what is hidden by ``display`` or ``visibility``.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +21,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.errors import InputError
+from palette.formats import DRAWING
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
 from palette.layouts.outlines import Face, join_rings
 from palette.layouts.svg_elements import Surroundings, inherit, own_name, property_of, tag_of, title_of
@@ -69,6 +72,9 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
         The file is not sound XML or no SVG, has no size, or a check of `assemble_panel` fails.
     """
     root = _parse(path)
+    said = root.get("data-layout-version", "1").strip()
+    version = int(said) if re.fullmatch("[0-9]{1,9}", said) else said
+    DRAWING.known_version(version, where=f"{path}, data-layout-version")
     frame = frame_of_drawing(root, size_mm=size_mm, source=str(path))
     face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=str(path))
     targets = {key: element for element in root.iter() if (key := element.get("id"))}

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
-from palette.formats import FORMATS
+from palette.formats import DRAWING, FORMATS
 from palette.panel import Panel
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ def panel_to_svg(panel: Panel) -> str:
             "fill": "none",
             "stroke": "black",
             "stroke-width": "2",
+            "data-layout-version": str(DRAWING.version),
         },
     )
     SubElement(root, "title").text = panel.name

@@ -225,7 +225,11 @@ def facings() -> Reader:
         "type": "object",
         "required": list(_FACING_KEYS),
         "additionalProperties": False,
-        "properties": {"from": length().schema, "to": length().schema, "paint": name("paint").schema},
+        "properties": {
+            "from": {"description": "height above the bottom edge, a length", **length().schema},
+            "to": {"description": "height above the bottom edge, a length", **length().schema},
+            "paint": {"description": "the paint that stands there", **name("paint").schema},
+        },
     }
     schema = {"type": "array", "items": row}
     return Reader(expects="a list of tables with from, to and paint", read=read, schema=schema)
