@@ -107,6 +107,7 @@ from .plan import expose_people as expose_people
 from .plan import make_plan as make_plan
 from .plan_file import PlanFile as PlanFile
 from .plan_file import read_plan_file as read_plan_file
+from .planning import plan_outcomes as plan_outcomes
 from .planning import plan_remarks as plan_remarks
 from .planning import read_plan as read_plan
 from .planning import save_plan as save_plan

@@ -36,6 +36,7 @@ from palette.preview import (
 from palette.progress import OnProgress, Step, silent
 from palette.reading import (
     nearest,
+    parse_toml,
     read_toml,
     refuse_unknown_keys,
     take_number,
@@ -52,6 +53,7 @@ from palette.units import parse_length, parse_size
 __all__ = [
     "Brief",
     "Outcome",
+    "change_rules",
     "draw_change_of",
     "draw_outcome",
     "draw_under",
@@ -152,6 +154,20 @@ def read_brief(path: Path) -> Brief:
     return Brief(
         path=path, name=name, seed=int(seed), reach_mm=reach_mm, min_border_mm=min_border_mm, **found
     )
+
+
+def change_rules(brief: Brief, rules: str) -> Brief:
+    """Return the brief with other rules: the text of ``[[rule]]`` tables, as a brief has them.
+
+    Raises
+    ------
+    InputError
+        With every fault of the text.
+    """
+    where = "rules"
+    document = parse_toml(rules, where=where)
+    refuse_unknown_keys(document, ("rule",), where=where)
+    return replace(brief, rules=_rules_of(document, brief.path.parent, where=where))
 
 
 def survey_brief(brief: Brief) -> Survey:
@@ -299,6 +315,8 @@ def file_name(light: str) -> str:
 def _panel(document: Mapping[str, Any], path: Path) -> Panel:
     if "panels" in document:
         return _run_of_panels(document, path)
+    if "gap" in document:
+        raise InputError(f"{path}, gap", "there is no run of panels", "write panels = […], or leave it out")
     value = document.get("panel")
     mend = 'write panel = "wall.svg", or a [panel] table with the layout itself'
     if value is None:
@@ -359,17 +377,20 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
         path = path.parent / take_text(document, "rules", where=str(path))
         document = FORMATS["rules"].newest(read_toml(path), where=str(path))
         refuse_unknown_keys(document, ("name", "rule"), where=str(path))
-    tables = take_tables(document, "rule", where=str(path))
+    return _rules_of(document, path.parent, where=str(path))
+
+
+def _rules_of(document: Mapping[str, Any], folder: Path, *, where: str) -> tuple[Rule, ...]:
     tables = [
-        facing_from_files(table, path.parent, where=f"{path}, rule {number}")
+        facing_from_files(table, folder, where=f"{where}, rule {number}")
         if table.get("kind") == "seam" and "panel" in table
         else table
-        for number, table in enumerate(tables, 1)
+        for number, table in enumerate(take_tables(document, "rule", where=where), 1)
     ]
     if not tables:
         mend = 'add [[rule]] with kind = "clash", or rules = "rules.toml"'
-        raise InputError(str(path), "it states no rules", mend)
-    return rules_from_document(tables, where=str(path))
+        raise InputError(where, "it states no rules", mend)
+    return rules_from_document(tables, where=where)
 
 
 def _aims(document: Mapping[str, Any], path: Path) -> tuple[Aim, ...]:

@@ -38,7 +38,7 @@ class Eye:
         return self.kind if self.severity == 1 else f"{self.kind}/{self.severity:g}"
 
 
-def parse_eye(text: str, *, where: str) -> Eye:
+def parse_eye(text: str, *, where: str = "eye") -> Eye:
     """Return the eye of a word: ``protan``, ``deutan`` or ``tritan``, with a severity after a slash.
 
     Raises

@@ -1,4 +1,4 @@
-"""From scheme files to a folder of papers: the walk of ``palette plan``."""
+"""From schemes to a plan, and from a plan to a folder of papers: the walk of ``palette plan``."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from palette.brief import read_brief
+from palette.brief import Outcome, read_brief
 from palette.errors import InputError
 from palette.filing import write_folder
 from palette.paint import Paint
@@ -21,7 +21,7 @@ from palette.progress import OnProgress, Step, silent
 from palette.scheme import Scheme
 from palette.scheme_file import brief_of_scheme, read_scheme
 
-__all__ = ["plan_remarks", "read_plan", "save_plan"]
+__all__ = ["plan_outcomes", "plan_remarks", "read_plan", "save_plan"]
 
 PLAN_FILE = "plan.toml"
 
@@ -71,15 +71,57 @@ def read_plan(
         _add_to_shelf(shelf, wanted.paints, where=str(found))
         title = title or wanted.name
         file = file or (found.parent / PLAN_FILE if (found.parent / PLAN_FILE).exists() else None)
-    said = PlanFile(settings=Settings())
-    if plan_file or file:
-        said = read_plan_file(plan_file or file)  # type: ignore[arg-type]
-    settings = said.settings
+    said = _said(plan_file or file)
     if paper is not None:
         sheet_of(paper)
-        settings = settings.on_paper(paper)
+        said = replace(said, settings=said.settings.on_paper(paper))
+    return _plan_of(panels, shelf, said, title=title, on_progress=on_progress)
+
+
+def plan_outcomes(
+    outcomes: Sequence[Outcome], *, plan_file: Path | None = None, on_progress: OnProgress = silent
+) -> Plan:
+    """Return the plan of one outcome, or of a run of them from left to right, without scheme files.
+
+    Parameters
+    ----------
+    outcomes : sequence of Outcome
+    plan_file : Path, optional
+        What the shop, the shelf, the hall and the helpers are like; the defaults otherwise.
+    on_progress : callable
+        Told after each panel.
+
+    Raises
+    ------
+    InputError
+        The plan file is missing or wrong, there is no outcome, or two disagree about a paint.
+    """
+    if not outcomes:
+        raise InputError("plan", "it has no panel", "name at least one outcome")
+    shelf: list[Paint] = []
+    for outcome in outcomes:
+        _add_to_shelf(shelf, outcome.brief.paints, where=str(outcome.brief.path))
+    panels = [(outcome.brief.panel, outcome.scheme) for outcome in outcomes]
+    title = outcomes[0].brief.name
+    return _plan_of(panels, shelf, _said(plan_file), title=title, on_progress=on_progress)
+
+
+def _said(plan_file: Path | None) -> PlanFile:
+    return PlanFile(settings=Settings()) if plan_file is None else read_plan_file(plan_file)
+
+
+def _plan_of(
+    panels: Sequence[tuple[Panel, Scheme]],
+    shelf: Sequence[Paint],
+    said: PlanFile,
+    *,
+    title: str,
+    on_progress: OnProgress,
+) -> Plan:
     title = title if len(panels) == 1 else f"{title} and {len(panels) - 1} more"
-    plan = make_plan(panels, shelf, settings, title=title, left_out=said.left_out, on_progress=on_progress)
+    plan = make_plan(
+        panels, shelf, said.settings, title=title, left_out=said.left_out, on_progress=on_progress
+    )
     scales = (scale_remark(plan, each) for each in plan.panels)
     return replace(plan, left_out=(*plan.left_out, *(remark for remark in scales if remark)))
 

@@ -18,6 +18,7 @@ from palette.errors import InputError
 __all__ = [
     "nearest",
     "parse_json",
+    "parse_toml",
     "read_bytes",
     "read_json",
     "read_text",
@@ -74,11 +75,22 @@ def read_toml(path: Path) -> dict[str, Any]:
     InputError
         The file cannot be read or is not TOML; the message names the line.
     """
+    return parse_toml(read_text(path), where=str(path))
+
+
+def parse_toml(text: str, *, where: str) -> dict[str, Any]:
+    """Return TOML text as a table.
+
+    Raises
+    ------
+    InputError
+        It is not TOML; the message names the line.
+    """
     try:
-        return tomllib.loads(read_text(path).replace("\r\n", "\n"))
+        return tomllib.loads(text.replace("\r\n", "\n"))
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
         what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
-        raise InputError(str(path), what[:300], "correct that line") from None
+        raise InputError(where, what[:300], "correct that line") from None
 
 
 def read_json(path: Path) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Answers as plain values for JSON: the shapes outside scripts build on."""
+"""Answers as plain values for JSON, the shapes outside scripts build on; and a proof in sentences."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from typing import Any
 
 from palette.adjacency import Adjacency
 from palette.demands import Verdict
+from palette.scheme import Proof
 
-__all__ = ["adjacency_to_dict", "verdict_to_dict"]
+__all__ = ["adjacency_to_dict", "describe_proof", "verdict_to_dict"]
 
 
 def adjacency_to_dict(adjacency: Adjacency) -> dict[str, Any]:
@@ -54,3 +55,29 @@ def verdict_to_dict(verdict: Verdict) -> dict[str, Any]:
             "difference": round(weakest.difference, 3),
         },
     }
+
+
+_AIM_WORDS = {
+    "preferences": ("Preferred rules are broken", "in {:.0f} places"),
+    "weakest-pair": ("The weakest pair of neighbours differs", "by {:.1f} CIEDE2000"),
+    "repeats": ("Sections of one paint stand apart", "by at least {:.0f} mm"),
+    "balance": ("The most and the least used paint differ", "by {:.0f} sections"),
+    "areas": ("The paint that covers most covers", "{:.0f} mm²"),
+    "contrast": ("Neighbours differ on the whole", "by {:.1f} CIEDE2000"),
+}
+
+
+def describe_proof(proof: Proof) -> list[str]:
+    """Return one sentence for each level of a proof."""
+    sentences = []
+    for level in proof.levels:
+        what, amount = _AIM_WORDS.get(level.aim, (level.aim, "{:.1f} " + level.unit))
+        told = f"{what} {amount.format(level.value)}"
+        if level.proven:
+            sentences.append(f"{told}: proven best.")
+        else:
+            short = abs(level.bound - level.value) / max(abs(level.bound), 1e-9)
+            best = amount.format(level.bound)
+            stopped = f"stopped after {proof.seconds:.0f} s"
+            sentences.append(f"{told}: within {short:.0%} of the best possible ({best}), {stopped}.")
+    return sentences

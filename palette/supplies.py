@@ -23,6 +23,7 @@ from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L, Paint
 from palette.paint_parameters import parameters_from_table
 from palette.reading import (
     nearest,
+    parse_toml,
     read_toml,
     refuse_unknown_keys,
     take_number,
@@ -37,6 +38,7 @@ __all__ = [
     "generic_paints",
     "light_by_name",
     "paints_from_tables",
+    "parse_paints",
     "read_paints",
     "with_swatches",
 ]
@@ -46,7 +48,7 @@ _PAINT_KEYS = ("name", *_LOOK_KEYS, "ground", "stock", "coats", "coverage")
 _LIGHT_KINDS: tuple[LightKind, ...] = ("daylight", "blacklight")
 
 
-def light_by_name(name: str, *, where: str, folder: Path | None = None) -> Light:
+def light_by_name(name: str, *, where: str = "light", folder: Path | None = None) -> Light:
     """Return the light of a word: a name, an LED (``365/12``), a mixture, or a lamp file.
 
     A lamp file ends in ``.toml`` or ``.csv`` and is sought in `folder`.
@@ -80,10 +82,24 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
     if path.suffix.lower() in MATRIX_SUFFIXES:
         row = {"name": path.stem, "matrix": path.name}
         return paints_from_tables([row], where=str(path), folder=path.parent)
-    document = FORMATS["paints"].newest(read_toml(path), where=str(path))
-    refuse_unknown_keys(document, ("name", "paint"), where=str(path))
-    tables = take_tables(document, "paint", where=str(path))
-    return paints_from_tables(tables, where=str(path), folder=path.parent)
+    return _paints_of(read_toml(path), where=str(path), folder=path.parent)
+
+
+def parse_paints(text: str, *, where: str = "paints", folder: Path | None = None) -> tuple[Paint, ...]:
+    """Return the paints of the text of a paint file; matrix files are sought in `folder`.
+
+    Raises
+    ------
+    InputError
+        With every fault of the text.
+    """
+    return _paints_of(parse_toml(text, where=where), where=where, folder=folder)
+
+
+def _paints_of(document: dict[str, Any], *, where: str, folder: Path | None) -> tuple[Paint, ...]:
+    document = FORMATS["paints"].newest(document, where=where)
+    refuse_unknown_keys(document, ("name", "paint"), where=where)
+    return paints_from_tables(take_tables(document, "paint", where=where), where=where, folder=folder)
 
 
 def generic_paints() -> tuple[Paint, ...]:

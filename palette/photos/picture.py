@@ -133,7 +133,7 @@ def _refuse_blank(pixels: NDArray[np.uint8], name: str) -> None:
         raise InputError(name, "the photo is blown out: nearly all of it is white", _SHOOT)
 
 
-def parse_corners(text: str, *, where: str) -> Array:
+def parse_corners(text: str, *, where: str = "corners") -> Array:
     """Return four corners, shape (4, 2), from ``x,y x,y x,y x,y``.
 
     Raises

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
@@ -51,12 +50,21 @@ class Preview:
     mm_per_px: float
     light: str
 
-    def _repr_png_(self) -> bytes:
-        from PIL import Image
+    def _repr_mimebundle_(
+        self,
+        include: object = None,  # noqa: ARG002  notebooks ask with both
+        exclude: object = None,  # noqa: ARG002
+    ) -> tuple[dict[str, bytes | str], dict[str, dict[str, str]]]:
+        """Return the picture as notebooks show it, smaller; `saving.save_preview` keeps every pixel."""
+        from palette.preview.compact import compress_picture
 
-        buffer = io.BytesIO()
-        Image.fromarray(self.image).save(buffer, "PNG")
-        return buffer.getvalue()
+        kind, data = compress_picture(self.image)
+        return {kind: data, "text/plain": self.words()}, {kind: {"alt": self.words()}}
+
+    def words(self) -> str:
+        """Return the picture in one line of words."""
+        height, width = self.image.shape[:2]
+        return f"Picture ({self.light}), {width} × {height} pixels, {self.mm_per_px:.3g} mm a pixel"
 
 
 def require_width(width_px: int) -> None:
