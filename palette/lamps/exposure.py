@@ -59,7 +59,7 @@ class Exposure:
 
 
 def actinic_weight(nm: Array) -> Array:
-    """Return S(λ) from 300 to 400 nm, 0 beyond: equation 2c of the 2004 guidelines.
+    """Return S(λ) from 300 to 400 nm, 0 beyond: equation 2c of ICNIRP 2004.
 
     The equation gives 1.123e-4 at 365 nm where the printed table says 1.1e-4.
     """

@@ -11,7 +11,7 @@ from palette.errors import InputError
 
 __all__ = ["FONT", "FONT_BOLD", "MM_PER_PT", "PAGE_SIZES_MM", "LEAST_PT", "Sheet", "load_fonts", "sheet_of"]
 
-MM_PER_PT = 25.4 / 72
+MM_PER_PT = 25.4 / 72  # ISO 32000-1: default user space
 LEAST_PT = 9.0
 """The smallest type: legible at arm's length (common practice)."""
 
