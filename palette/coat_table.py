@@ -14,7 +14,7 @@ from palette.paint import Paint
 
 __all__ = ["DEFAULT_COAT_COUNTS", "DEFAULT_TABLE_GROUNDS", "CoatTable", "tabulate_coats"]
 
-DEFAULT_COAT_COUNTS = (1, 2, 3, 4)
+DEFAULT_COAT_COUNTS = (1, 2, 3, 4)  # as many as people give
 DEFAULT_TABLE_GROUNDS = ("white", "grey", "wood", "black")
 
 

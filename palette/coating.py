@@ -21,7 +21,7 @@ from palette.spectrum import SEEN, xyz_of_radiance
 __all__ = ["coating_notes", "film_notes", "film_of_paint", "has_spectrum", "looks_of", "surfaces_of"]
 
 
-_OPAQUE_HANDICAP = 2.0
+_OPAQUE_HANDICAP = 2.0  # times nearer an opaque film must be; judgement
 
 _FILM_OFF = 2.0
 """CIEDE2000 by which a film may miss the finish it was made for before that is told."""

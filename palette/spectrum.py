@@ -31,13 +31,14 @@ __all__ = [
     "xyz_of_radiance",
 ]
 
-STEP_NM = 10
+STEP_NM = 10  # as bispectral data are measured
 EXCITATION_NM: Array = np.arange(300.0, 781.0, STEP_NM)
 EMISSION_NM: Array = np.arange(380.0, 781.0, STEP_NM)
 SEEN = slice(len(EXCITATION_NM) - len(EMISSION_NM), len(EXCITATION_NM))
 """The part of the excitation grid that is also emission grid: 380 nm and up."""
 
-# Narrower than this, samples 10 nm apart no longer carry a band's power evenly.
+# Sampled every 10 nm, the power of a band 8 nm wide wavers by a fifth with the place of its peak (of one
+# 12 nm wide by a hundredth); a narrower one is a line.
 _NARROWEST_SAMPLED_NM = 8.0
 
 

@@ -29,7 +29,7 @@ __all__ = [
 _UNEVENNESS = 0.2
 _BLOTCH_SEEN = 3.0
 _COAT_SEEN = 1.0
-_MOST_COATS = 6
+_MOST_COATS = 6  # nobody gives seven
 
 _CARD_GROUNDS = ("white", "wood", "black")
 

@@ -21,7 +21,7 @@ __all__ = [
     "parse_volume",
 ]
 
-INCH_MM = 25.4
+INCH_MM = 25.4  # exact
 US_GALLON_L = 231 * 2.54**3 / 1000  # 3.785411784 L
 SQUARE_FOOT_M2 = (12 * 0.0254) ** 2  # 0.09290304 m²
 

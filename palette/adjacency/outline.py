@@ -13,7 +13,7 @@ __all__ = ["LARGEST_STEP_MM", "LEAST_STEP_MM", "Samples", "divide", "sample_outl
 CHUNK_MM = 24.0
 """How often the local gap is looked up along an edge."""
 
-LEAST_STEP_MM, LARGEST_STEP_MM = 2.0, 12.0
+LEAST_STEP_MM, LARGEST_STEP_MM = 2.0, 12.0  # between points; ends are made exact afterwards
 
 STEP_PER_GAP = 1.9
 """From twice the gap on, the cells of two rows of points reach through each other's outline."""

@@ -23,7 +23,7 @@ _BLOTCHY = 2.2
 """Scatter of a section's colour over the usual one on this panel from which it counts as blotchy,
 if it also is above `_VISIBLE`. Judgement."""
 
-_VISIBLE = 0.06
+_VISIBLE = 0.06  # scatter, natural logarithm of light; judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ __all__ = ["repaint_photo"]
 
 _MAP_PX = 2400  # longer side of the flat paint map that is laid into the photo
 _BLACK = 0.035  # reflectance of matt black joints, common practice
-_TRIM = 0.8
+_TRIM = 0.8  # reflectance of white trim, common practice
 _ROOM_AT_NIGHT = 0.02  # what stray lamp light leaves of the room, by eye
 _GLOW = 0.8  # exposure of the glow, so that its strongest colours keep their texture
 _SPILL = np.array([0.30, 0.04, 0.95])  # violet of a blacklight lamp's visible spill, by eye

@@ -16,7 +16,7 @@ __all__ = ["differences_beyond_screen"]
 _BEYOND_FULL = np.array([1.6, 1.2, 1.0])
 _BELOW_ZERO = -0.04
 _RED_OF_GREEN = -0.3
-_EXACT = 6e-4
+_EXACT = 6e-4  # two 8-bit steps at the dark end
 
 
 def differences_beyond_screen(appearance: Appearance, light: str) -> Array:

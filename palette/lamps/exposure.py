@@ -20,14 +20,15 @@ from palette.lamps.lamp import Lamp
 
 __all__ = ["Exposure", "RiskGroup", "actinic_weight", "exposure_at", "line_shares", "risk_group_of"]
 
+# Both limits above, and the day they are stated for.
 DAY_S = 8 * 3600
 UVA_LIMIT_J_M2 = 10_000.0
 ACTINIC_LIMIT_J_M2 = 30.0
-_NM: Array = np.arange(300.0, 501.0)
+_NM: Array = np.arange(300.0, 501.0)  # where blacklights have their line
 
 RiskGroup = Literal["exempt", "RG1", "RG2", "RG3"]
 RISK_DISTANCE_MM = 200.0
-"""Where IEC 62471:2006 looks at lamps not meant for general lighting."""
+"""Where IEC 62471:2006 looks at lamps not meant for general lighting (from memory)."""
 
 # IEC 62471:2006 emission limits at 200 mm, W/m²: the dose limits over 1000, 300 and 100 s for
 # UV-A and over 30 000, 10 000 and 1000 s weighted. From memory but for the 10 W/m², and

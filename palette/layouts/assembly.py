@@ -25,7 +25,7 @@ EDGE_TOLERANCE_MM = 0.5
 OVERLAP_WIDTH_MM = 0.5
 """Two sections may cover one another in slivers up to this wide; the later one gives way."""
 
-_LEAST_SLIVER_MM2 = 1e-3
+_LEAST_SLIVER_MM2 = 1e-3  # less is rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

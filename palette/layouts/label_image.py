@@ -40,7 +40,7 @@ SUFFIXES = (".png",)
 NAMES_KEY = "Section names"
 """Keyword of the PNG text chunk with the names of sections."""
 
-_RATIO_TOLERANCE = 0.01
+_RATIO_TOLERANCE = 0.01  # between a stated size and the picture; judgement
 _MOST_PIXELS = 89_478_485  # where Pillow begins to warn of a decompression bomb; it refuses twice that
 
 

@@ -10,8 +10,8 @@ from palette.layouts.outlines import Face
 
 __all__ = ["find_pieces"]
 
-_FEWEST_PIXELS = 25
-_MOST_COLOURS = 2_000
+_FEWEST_PIXELS = 25  # fewer are a speck
+_MOST_COLOURS = 2_000  # more are a photo
 
 
 def find_pieces(values: NDArray[np.uint32], face: Face) -> tuple[NDArray[np.int32], NDArray[np.uint32]]:

@@ -22,7 +22,7 @@ Points = NDArray[np.float64]
 LEAST_AREA_MM2 = 1.0
 """Less than a pinhead: nobody paints it, so it is a slip of the drawing."""
 
-_SAME_SIZE_MM = 0.5
+_SAME_SIZE_MM = 0.5  # a pencil line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

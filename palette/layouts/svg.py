@@ -39,7 +39,7 @@ SUFFIXES = (".svg",)
 _CONTAINERS = ("g", "a", "svg", "switch")
 _MOST_ELEMENTS = 50_000
 _MOST_SHAPES = 5_000
-_DEEPEST = 100
+_DEEPEST = 100  # levels of groups; these three are far beyond any drawing of a wall
 
 
 class _TooLarge(InputError):

@@ -41,7 +41,7 @@ MM_PER_PX = 25.4 / 96
 
 SHAPES = ("rect", "circle", "ellipse", "polygon", "polyline", "line", "path")
 
-_CLOSED_MM = 0.2
+_CLOSED_MM = 0.2  # ends nearer than a pencil line close a path
 _PX_PER = {
     "": 1.0, "px": 1.0, "in": 96.0, "cm": 96 / 2.54, "mm": 96 / 25.4,
     "q": 96 / 101.6, "pt": 96 / 72, "pc": 16.0,

@@ -53,7 +53,7 @@ _BRIGHTER_GROUND = 0.06
 """A body brighter than a clear film by less than this was made on a brighter ground; it is no
 sign of an opaque paint."""
 
-_OPAQUE_SLACK = 0.004
+_OPAQUE_SLACK = 0.004  # of reflectance; judgement
 
 _ROUGH_HALVINGS = 4
 """Slices of a coat, as a power of two, while a film is still being sought."""

@@ -19,18 +19,18 @@ from palette.spectrum import (
 
 __all__ = ["fit"]
 
-_GLOWS = 3
+_GLOWS = 3  # more parts are noise; judgement
 _ROUNDS = 400
 _LEAST_SHARE = 0.02
 """A glow below this share of the radiation is left in the noise."""
 
-_BODY_TOLERANCE = 0.008
+_BODY_TOLERANCE = 0.008  # below the noise of measured data, as the next
 _EXCITATION_TOLERANCE = 0.008
 
 # Where noise of a weak emitter is not met by its own bands, broad ones at these peaks help out.
 _HELPERS_NM = (450.0, 530.0, 620.0)
-_CHROMATICITY_GOAL = 0.006
-_LEAST_STRENGTH = 0.002
+_CHROMATICITY_GOAL = 0.006  # x and y; judgement
+_LEAST_STRENGTH = 0.002  # a weaker glow is none; judgement
 
 _SPECTRUM_WEIGHT = 0.1
 """How much a spectrum counts beside its XYZ, per 10 nm band."""

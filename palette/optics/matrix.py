@@ -22,7 +22,7 @@ _WORST_REFLECTANCE = -0.05
 _MOST_RETURNED = 1.10
 """Photons sent back for each received, with a margin for noise; the same data have at most 0.96."""
 
-_MOST_BANDS = 2000
+_MOST_BANDS = 2000  # of a file; more than any instrument gives
 
 _MEND = "write one row per emission wavelength: the wavelength, then one value per excitation wavelength"
 

@@ -24,7 +24,7 @@ _LEFT_AT_365 = 0.38
 # brightened white of the same data (half of its maximum at 338 and 417 nm, highest at 380 nm).
 _BRIGHTENER: Knots = ((300, 0.15), (320, 0.30), (338, 0.5), (360, 0.85), (380, 1.0), (400, 0.9),
                       (417, 0.5), (430, 0.0))  # fmt: skip
-_BRIGHTENER_BELOW_NM = 480.0
+_BRIGHTENER_BELOW_NM = 480.0  # a peak below is a brightener's; judgement
 
 # No dye gives back a photon more than it took.
 _MOST_YIELD = 1.0

@@ -64,7 +64,7 @@ _MOST_EFFICIENCY = 0.62
 
 # A clear film is tried first; paints brighter than the ground, whites above all, are opaque.
 OPACITIES: tuple[Opacity, ...] = ("clear", "opaque")
-_WHITEST = 0.955
+_WHITEST = 0.955  # just below what leaves a surface that throws 0.04 back
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -22,7 +22,7 @@ from palette.tracing.photo import Photo
 
 __all__ = ["Mark", "Marks", "read_marks"]
 
-_MOST_MARKS = 2000
+_MOST_MARKS = 2000  # more was drawn by no hand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

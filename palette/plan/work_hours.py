@@ -8,7 +8,7 @@ from palette.plan.settings import Days
 
 __all__ = ["WorkHours"]
 
-_SLACK = 1e-9
+_SLACK = 1e-9  # hours; less is rounding
 
 
 class WorkHours:

@@ -13,7 +13,7 @@ from palette.preview.develop import decode_image, encode_linear
 
 __all__ = ["Change", "draw_change", "draw_split"]
 
-_STEPS = 18
+_STEPS = 18  # pictures each way; these three are set by eye
 _STEP_MS, _HOLD_MS = 90, 1400
 
 

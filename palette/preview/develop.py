@@ -139,7 +139,7 @@ def develop(
 _ADAPTED_TO = 0.85
 """The share of the wall that is darker than what the eye takes for fully lit; set by eye."""
 
-_KNEE = 0.85
+_KNEE = 0.85  # linear; set by eye
 
 
 def _softened(linear: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -165,7 +165,7 @@ def encode_linear(linear: NDArray[np.float32]) -> NDArray[np.uint8]:
     return _CODED[(linear * scale[..., None]).astype(np.uint16)]
 
 
-_FINE = 4095
+_FINE = 4095  # steps of the table, finer than 8 bits even at the dark end
 
 
 def _decoded() -> NDArray[np.float32]:

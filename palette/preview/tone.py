@@ -36,7 +36,7 @@ _LAB: Array = np.array(
 
 # Above this luminance brightness is compressed, so that the brightest glows still differ.
 _KNEE = 0.90
-_BISECTIONS = 28
+_BISECTIONS = 28  # of chroma: far below an 8-bit step
 
 # A channel this far below 0 or above 1 counts as fully out of the screen's reach.
 _FULLY_OUT = 0.06

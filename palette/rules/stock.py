@@ -21,7 +21,7 @@ from palette.survey import Survey
 
 __all__ = ["DEFAULT_WASTE", "Stock", "coverable_mm2", "whole_mm2"]
 
-_CANS_L = (0.05, 0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 5.0, 10.0, 20.0)
+_CANS_L = (0.05, 0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 5.0, 10.0, 20.0)  # sold
 
 DEFAULT_WASTE = 0.10
 """Share lost in roller, brush and tray: common practice is a tenth with brush and roller."""

@@ -19,7 +19,7 @@ from palette.solving.slopes import slope_masks
 
 __all__ = ["DEFAULT_SWEEPS", "fit_limits"]
 
-DEFAULT_SWEEPS = 160
+DEFAULT_SWEEPS = 160  # of the wall; later ones gain little
 _STEP = 0.3
 """By how much a price answers a demand that is all of the limit over it."""
 

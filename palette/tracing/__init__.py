@@ -1,4 +1,8 @@
-"""Reading a panel from a photo: squaring, finding sections, evening out the light, naming paints."""
+"""Reading a panel from a photo: squaring, finding sections, evening out the light, naming paints.
+
+Unless another source is named, the thresholds of this room are set by trial, on drawn scenes and on
+photos whose truth is known; they are parts of a length, an area or a brightness wherever they can be.
+"""
 
 from palette.tracing.corners import CornerGuess, find_corners
 from palette.tracing.correcting import Correction, Snapped, correct_fields, snap_to_layout

@@ -17,7 +17,7 @@ from palette.tracing.squaring import apply_homography, proportions, solve_homogr
 
 __all__ = ["CornerGuess", "find_corners"]
 
-_LOOKED_AT_PX = 800
+_LOOKED_AT_PX = 800  # longer side of the photo while corners are sought
 _BAND = 0.075
 """Of the panel: how far outside its outermost sections the panel's edge is looked for. Margins of
 trim and black board are narrower, by common practice."""

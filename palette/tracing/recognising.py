@@ -22,7 +22,7 @@ from palette.tracing.naming import Naming, name_sections
 
 __all__ = ["Recognised", "group_sections", "recognise_paints"]
 
-_ROUNDS = 3
+_ROUNDS = 3  # of light and names in turn; the third changes little
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
