@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -54,6 +54,7 @@ __all__ = [
     "Brief",
     "Outcome",
     "change_rules",
+    "draw_borders",
     "draw_change_of",
     "draw_outcome",
     "draw_under",
@@ -156,14 +157,22 @@ def read_brief(path: Path) -> Brief:
     )
 
 
-def change_rules(brief: Brief, rules: str) -> Brief:
-    """Return the brief with other rules: the text of ``[[rule]]`` tables, as a brief has them.
+def change_rules(brief: Brief, rules: str | Sequence[Rule]) -> Brief:
+    """Return the brief with other rules.
+
+    Parameters
+    ----------
+    brief : Brief
+    rules : str or sequence of Rule
+        The text of ``[[rule]]`` tables, as a brief has them; or rules, as a way out has them.
 
     Raises
     ------
     InputError
         With every fault of the text.
     """
+    if not isinstance(rules, str):
+        return replace(brief, rules=tuple(rules))
     where = "rules"
     document = parse_toml(rules, where=where)
     refuse_unknown_keys(document, ("rule",), where=where)
@@ -297,14 +306,16 @@ def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False)
         for light in outcome.brief.lights
     }
     pictures["both"] = draw_under(outcome, "both", width_px=width_px, names=names)
-    pictures["neighbours"] = draw_neighbours(
-        outcome.survey.panel,
-        outcome.survey.adjacency,
-        survey=outcome.survey,
-        scheme=outcome.scheme,
-        width_px=width_px,
-    )
+    pictures["neighbours"] = draw_borders(outcome, width_px=width_px)
     return pictures
+
+
+def draw_borders(outcome: Outcome, *, width_px: int = 1600) -> Preview:
+    """Return the map of the borders, each drawn by how different its two paints look."""
+    survey = outcome.survey
+    return draw_neighbours(
+        survey.panel, survey.adjacency, survey=survey, scheme=outcome.scheme, width_px=width_px
+    )
 
 
 def file_name(light: str) -> str:

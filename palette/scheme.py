@@ -51,6 +51,10 @@ class Scheme:
     paint_of: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     proof: Proof | None = None
 
+    def with_paint(self, section: str, paint: str) -> Scheme:
+        """Return the scheme with one section painted otherwise; what was proven falls away."""
+        return Scheme(paint_of=MappingProxyType({**self.paint_of, section: paint}))
+
     def to_dict(self) -> dict[str, Any]:
         """Return the scheme as JSON values (`scheme.schema.json`)."""
         document = FORMATS["scheme"].stamp({"paint_of": dict(self.paint_of)})

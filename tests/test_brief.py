@@ -173,3 +173,39 @@ def test_a_scheme_for_another_wall_is_told(canyon_outcome):
     assert 'the section "heart" has no paint' in told
     assert 'it paints "hart", which the panel does not have' in told
     assert 'gives "brow" the paint "mud", which is not on the shelf' in told
+
+
+def test_rules_change_by_text_or_by_rules_and_the_rest_stays(canyon_outcome):
+    brief = canyon_outcome.brief
+    changed = palette.change_rules(
+        brief, '[[rule]]\nkind = "pin"\nsections = ["heart"]\npaint = "brick red"\n'
+    )
+    assert [rule.kind for rule in changed.rules] == ["pin"]
+    assert changed.paints is brief.paints
+    assert palette.change_rules(changed, brief.rules).rules == brief.rules
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "rules: it states no rules"),
+        ('[[rule]]\nkind = "clahs"', 'rules, rule 1: there is no rule "clahs"; write "clash"'),
+        ('[[rules]]\nkind = "clash"', 'rules: the key "rules" is not known here; write "rule"'),
+        ("[[rule]", "rules: this is not TOML"),
+    ],
+)
+def test_wrong_text_of_rules_is_told(canyon_outcome, text, words):
+    with pytest.raises(InputError) as stop:
+        palette.change_rules(canyon_outcome.brief, text)
+    assert words in str(stop.value)
+
+
+def test_one_section_painted_otherwise_leaves_the_scheme_without_proof(canyon_outcome):
+    changed = canyon_outcome.scheme.with_paint("heart", "chalk white")
+    assert {section for section, paint in changed.paint_of.items()
+            if paint != canyon_outcome.scheme.paint_of[section]} == {"heart"}  # fmt: skip
+    assert changed.proof is None
+    # Beside chalk white: the long sill and the boulder, which are its neighbours on the drawing.
+    verdict = palette.judge(canyon_outcome.brief, changed).verdict
+    clashes = {breach.sections for breach in verdict.breaches if breach.rule == "clash"}
+    assert {("long sill", "heart"), ("heart", "boulder")} <= clashes

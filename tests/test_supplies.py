@@ -9,7 +9,7 @@ from measured import FOLDER, needs_matrices
 from palette.colour import lab_of_xyz
 from palette.errors import InputError
 from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L
-from palette.supplies import read_paints
+from palette.supplies import parse_paints, read_paints
 
 GOOD = """
 [[paint]]
@@ -133,3 +133,15 @@ def test_a_bare_matrix_is_one_paint_named_after_its_file():
     assert paint.id == "CIBA12"
     assert paint.matrix is not None
     assert "noise" in paint.notes[0]
+
+
+def test_the_text_of_a_paint_file_gives_what_the_file_gives(tmp_path):
+    swatch = '{ daylight = "#38d64e", blacklight = "#12c85a" }'
+    text = f'[[paint]]\nname = "moss"\nswatch = {swatch}\nstock = "1 L"\n'
+    file = tmp_path / "paints.toml"
+    file.write_text(text, "utf-8")
+    (from_file,), (from_text,) = read_paints(file), parse_paints(text)
+    assert (from_file.id, from_file.stock_l) == (from_text.id, from_text.stock_l) == ("moss", 1.0)
+    assert np.array_equal(from_file.swatch["daylight"], from_text.swatch["daylight"])
+    with pytest.raises(InputError, match=r"^paints: this is not TOML"):
+        parse_paints("[[paint]")
