@@ -72,8 +72,10 @@ class Format:
         return {"version": self.version, **{key: document[key] for key in document if key != "version"}}
 
 
-FILES = ("brief", "rules", "wall", "paints", "lamp", "plan", "scheme", "page", "photo")
-"""Kinds of file; `wall` is tape measurements, `page` what the page remembers."""
+FILES = ("brief", "rules", "wall", "paints", "lamp", "plan", "scheme", "page", "photo",
+         "photo-list", "job", "summary")  # fmt: skip
+"""Kinds of file; `wall` is tape measurements, `page` what the page remembers, `job` the mark a finished
+job of a batch leaves."""
 
 ANSWERS = (
     "answer-assign",
@@ -90,7 +92,8 @@ ANSWERS = (
     "answer-rules",
     "answer-swatches",
 )
-"""What the commands print with ``--json``; ``palette photo`` prints what photo.json holds."""
+"""What the commands print with ``--json``; ``palette photo`` prints what photo.json holds, ``palette
+batch`` what summary.json holds."""
 
 FORMATS: dict[str, Format] = {name: Format(name=name) for name in (*FILES, *ANSWERS)}
 """Every kind by its name."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import json
+import os
 import tomllib
 from collections.abc import Collection, Mapping
 from pathlib import Path
@@ -16,6 +17,7 @@ from typing import Any
 from palette.errors import InputError
 
 __all__ = [
+    "find_files",
     "nearest",
     "parse_json",
     "parse_toml",
@@ -31,6 +33,32 @@ __all__ = [
 
 MAX_TEXT_BYTES = 16 * 2**20
 """A layout or paint list this large was not written by a person; it is refused, not parsed."""
+
+
+def find_files(folder: Path, suffixes: Collection[str], *, beside: Collection[str] = ()) -> list[Path]:
+    """Return the files of a folder and of those in it whose names end so, in the order of their names.
+
+    Hidden folders are passed over, and so are those that hold a file of a name in `beside`.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be read.
+    """
+
+    def refuse(fault: OSError) -> None:
+        what = f"the folder cannot be read ({fault.strerror})"
+        raise InputError(str(fault.filename), what, "check that you may read it") from None
+
+    found = []
+    for place, folders, files in os.walk(folder, onerror=refuse):
+        folders.sort()
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        if not set(beside).intersection(files):
+            found += [Path(place, name) for name in sorted(files) if name.lower().endswith(tuple(suffixes))]
+        else:
+            folders.clear()
+    return [path for path in found if not path.name.startswith(".")]
 
 
 def read_bytes(path: Path, *, most: int) -> bytes:

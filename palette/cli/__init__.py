@@ -16,6 +16,7 @@ import typer
 
 from palette.cli import (
     assign,
+    batch,
     buy,
     check,
     compare,
@@ -45,7 +46,7 @@ app = typer.Typer(
 
 for command in (
     neighbours, assign, check, preview, rules, buy, paints, page, plan, lamps,
-    photo, compare, repaint, swatches,
+    photo, compare, repaint, swatches, batch,
 ):  # fmt: skip
     command.register(app)
 

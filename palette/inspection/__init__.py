@@ -14,7 +14,7 @@ from palette.inspection.marking import draw_findings
 from palette.inspection.reading import Finding, PhotoReading, read_panel
 from palette.inspection.repainting import repaint_photo
 from palette.inspection.swatches import SwatchReading, read_swatches, swatches_to_toml
-from palette.inspection.verdict import NearHue, PhotoClash, PhotoVerdict, judge_reading
+from palette.inspection.verdict import NearHue, PhotoClash, PhotoVerdict, judge_reading, weakest_neighbours
 
 __all__ = [
     "Comparison",
@@ -39,4 +39,5 @@ __all__ = [
     "read_panel",
     "save_reading",
     "scheme_of_reading",
+    "weakest_neighbours",
 ]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.colour import chroma_and_hue, difference, hue_distance, lab_of_xyz
-from palette.demands import Breach
+from palette.demands import Breach, WeakestPair
 from palette.inspection.hatch import HatchNote, judge_hatch
 from palette.inspection.reading import PhotoReading
 from palette.inspection.screen_limits import differences_beyond_screen
@@ -18,7 +18,7 @@ from palette.scheme import Scheme
 from palette.survey import Survey
 from palette.tracing.pixels import XYZ_OF_LINEAR
 
-__all__ = ["NearHue", "PhotoClash", "PhotoVerdict", "judge_reading"]
+__all__ = ["NearHue", "PhotoClash", "PhotoVerdict", "judge_reading", "weakest_neighbours"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +82,25 @@ def judge_reading(
         depth=tuple(_depth(reading, Depth(light=(reading.light.id,)))) if darker_upward else (),
         hatch=judge_hatch(reading) if reading.panel.hatch is not None else None,
     )
+
+
+def weakest_neighbours(reading: PhotoReading) -> WeakestPair | None:
+    """Return the two neighbours whose listed paints look most alike, over the lights of the list.
+
+    Two of one paint are told under the photo's light. None where no two neighbours' paints are known.
+    """
+    appearance = reading.appearance
+    found: WeakestPair | None = None
+    if appearance is None:
+        return None
+    place = {paint: k for k, paint in enumerate(appearance.paints)}
+    for light in appearance.lights:
+        table = appearance.differences(light)
+        for a, b, first, second in _pairs(reading):
+            amount = float(table[place[first], place[second]])
+            if found is None or amount < found.difference:
+                found = WeakestPair(a=a, b=b, light=light, difference=amount)
+    return found
 
 
 def _pairs(reading: PhotoReading) -> list[tuple[str, str, str, str]]:

@@ -1,7 +1,7 @@
 """What is drawn, as values: areas, lines, dots, words and pictures on a page.
 
 Page coordinates are mm from the top left corner, y down, as for panels; line widths and type
-are points. Both printers (PDF and SVG) draw the same marks, and the tests measure them.
+are points. All printers (PDF, SVG, PNG) draw the same marks, and the tests measure them.
 """
 
 from __future__ import annotations
@@ -82,9 +82,9 @@ class Words:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Picture:
-    """A PNG in a rectangle."""
+    """A picture in a rectangle; `data` is a PNG or a JPEG."""
 
-    png: bytes
+    data: bytes
     x: float
     y: float
     width: float

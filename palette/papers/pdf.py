@@ -92,7 +92,7 @@ def _draw_picture(canvas: Canvas, mark: Picture, height_mm: float) -> None:
     from reportlab.lib.utils import ImageReader
 
     x, y = mark.x / MM_PER_PT, (height_mm - mark.y - mark.height) / MM_PER_PT
-    image = ImageReader(io.BytesIO(mark.png))
+    image = ImageReader(io.BytesIO(mark.data))
     canvas.drawImage(image, x, y, mark.width / MM_PER_PT, mark.height / MM_PER_PT)
 
 

@@ -36,7 +36,8 @@ def _add(root: Xml.Element, mark: Mark) -> None:
         look = {"text-anchor": mark.anchor, "fill": mark.fill, **weight}
         Xml.SubElement(root, "text", {**place, **look}).text = mark.text
     elif isinstance(mark, Picture):
-        data = "data:image/png;base64," + base64.b64encode(mark.png).decode()
+        kind = "png" if mark.data.startswith(b"\x89PNG") else "jpeg"
+        data = f"data:image/{kind};base64," + base64.b64encode(mark.data).decode()
         place = {"x": _n(mark.x), "y": _n(mark.y), "width": _n(mark.width), "height": _n(mark.height)}
         Xml.SubElement(root, "image", {**place, "xlink:href": data, "preserveAspectRatio": "none"})
     elif isinstance(mark, Dots):

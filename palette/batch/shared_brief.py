@@ -1,0 +1,48 @@
+"""A brief of its own for each wall, made from one that many walls share."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from palette.batch.named_files import find_namings
+from palette.errors import InputError
+from palette.reading import read_text
+
+__all__ = ["brief_for_layout"]
+
+
+def brief_for_layout(shared: Path, layout: Path, folder: Path) -> bytes:
+    """Return the brief of one layout by the paints, lights, rules and aims of a shared brief.
+
+    It is the shared brief with another panel and no name of its own, comments and all, its file
+    names as seen from `folder`, where it is to lie.
+
+    Raises
+    ------
+    InputError
+        The shared brief cannot be read or is not TOML.
+    """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        document = tomlkit.parse(read_text(shared).replace("\r\n", "\n"))
+    except (TOMLKitError, RecursionError) as fault:
+        what = f"this is not TOML: {str(fault)[:200] or 'tables are nested too deeply'}"
+        raise InputError(str(shared), what, "correct that line") from None
+    for key in ("panel", "panels", "gap", "name"):
+        document.pop(key, None)
+    for naming in find_namings(document):
+        naming.rename(_seen_from(folder, shared.parent / naming.file))
+    made = tomlkit.document()
+    made.add(tomlkit.comment(f"Made from {_seen_from(folder, shared)}: change it there, not here."))
+    made.add("panel", tomlkit.item(_seen_from(folder, layout)))
+    return (tomlkit.dumps(made) + tomlkit.dumps(document)).encode()
+
+
+def _seen_from(folder: Path, file: Path) -> str:
+    try:
+        return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
+    except ValueError:  # another drive
+        return file.resolve().as_posix()
