@@ -57,10 +57,11 @@ def _intensity(table: Mapping[str, Any], beam: float, length: float, *, where: s
     if "output_w" in table:
         return axis_intensity(take_number(table, "output_w", where=where, least=0.001, most=10_000), beam)
     reading, here = table["reading"], f"{where}, reading"
-    if not isinstance(reading, dict) or set(reading) != {"uw_cm2", "at"}:
+    if not isinstance(reading, dict) or not set(reading) >= {"uw_cm2", "at"}:
         raise InputError(
             here, f"{reading!r} is not a reading", 'write reading = { uw_cm2 = 300, at = "1 m" }'
         )
+    refuse_unknown_keys(reading, ("uw_cm2", "at"), where=here)
     microwatts = take_number(reading, "uw_cm2", where=here, least=0.001, most=1e7)
     distance = parse_length(reading["at"], where=here)
     if distance <= 0:
