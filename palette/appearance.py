@@ -87,6 +87,16 @@ def appearance_of(paints: Sequence[Paint], lights: Sequence[Light]) -> Appearanc
     under other lights the plausible film made from them. A swatch is a colour on a screen or a
     card whose white is D65 with Y = 1, and under those two lights that is the white.
 
+    Parameters
+    ----------
+    paints : sequence of Paint
+    lights : sequence of Light
+
+    Returns
+    -------
+    Appearance
+        XYZ, and CIELAB against each light's white, of every paint in every light.
+
     Raises
     ------
     InputError

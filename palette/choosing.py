@@ -47,7 +47,15 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Reasons:
-    """Why a brief has no scheme: where the rules collide, drawn, and what would help."""
+    """Why a brief has no scheme.
+
+    Parameters
+    ----------
+    picture : Preview
+        Where the rules collide.
+    ways_out : tuple of WayOut
+        What would help.
+    """
 
     picture: Preview
     ways_out: tuple[WayOut, ...]
@@ -92,8 +100,16 @@ class AssignOptions:
 class Assigned:
     """A brief answered, and the files that hold the answer.
 
-    `alternatives` begin with the best scheme, or are empty where none were asked for; `cost` is what
-    keeping a started scheme costs each aim: with it, without it.
+    Parameters
+    ----------
+    outcome : Outcome
+    alternatives : tuple of Alternative
+        The best scheme first; empty where none were asked for.
+    cost : mapping of str to (float, float)
+        What keeping a started scheme costs each aim: its value with it, and without it, in the
+        aim's unit.
+    files : tuple of Path
+        What was written.
     """
 
     outcome: Outcome
@@ -111,6 +127,21 @@ def assign_brief(
     on_progress: OnProgress = silent,
 ) -> Assigned:
     """Find the best scheme of a brief, with alternatives if asked for, and write it and its pictures.
+
+    Parameters
+    ----------
+    brief : Brief
+    folder : Path
+        Made if it is not there.
+    options : AssignOptions or None
+    started : Scheme or None
+        Sections that stay as they are painted.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    Assigned
 
     Raises
     ------
@@ -149,7 +180,25 @@ def choose_schemes(
     limits: Limits | None = None,
     on_progress: OnProgress = silent,
 ) -> tuple[Outcome, tuple[Alternative, ...]]:
-    """Return the best outcome of a brief and the alternatives, the best scheme first among them."""
+    """Return the best outcome of a brief and the alternatives, the best scheme first among them.
+
+    Parameters
+    ----------
+    brief : Brief
+    many : int
+        Schemes at most, the best among them.
+    keep : int
+        Aims, from the first, that all reach as well as the best.
+    limits : Limits or None
+        When to stop, for each scheme.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    Outcome, tuple of Alternative
+        The best outcome, and all to choose from, the best first.
+    """
     survey = survey_brief(brief)
     found = find_alternatives(
         survey,
@@ -165,7 +214,21 @@ def choose_schemes(
 
 
 def draw_alternatives(outcome: Outcome, found: Sequence[Alternative], *, width_px: int = 1600) -> Preview:
-    """Return the contact sheet of alternatives, each with what it is best at."""
+    """Return the contact sheet of alternatives, each with what it is best at.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        The best, for the survey and the lights.
+    found : sequence of Alternative
+        As `choose_schemes` gives them.
+    width_px : int
+        300 to 8192.
+
+    Returns
+    -------
+    Preview
+    """
     captions = []
     for number, one in enumerate(found, 1):
         apart = "the best" if number == 1 else f"{one.difference:.0%} different"
@@ -177,7 +240,22 @@ def draw_alternatives(outcome: Outcome, found: Sequence[Alternative], *, width_p
 def finish_started(
     brief: Brief, started: Scheme, *, limits: Limits | None = None, on_progress: OnProgress = silent
 ) -> tuple[Outcome, Finished]:
-    """Return the outcome that keeps what a started scheme paints, and what that cost."""
+    """Return the outcome that keeps what a started scheme paints, and what that cost.
+
+    Parameters
+    ----------
+    brief : Brief
+    started : Scheme
+        A scheme of some of the sections.
+    limits : Limits or None
+        When to stop.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    Outcome, Finished
+    """
     survey = survey_brief(brief)
     finished = finish_scheme(
         survey,
@@ -192,7 +270,20 @@ def finish_started(
 
 
 def explain_collision(brief: Brief, fault: NoScheme, *, width_px: int = 1600) -> Reasons:
-    """Return where the rules of a brief collide, drawn, and the smallest changes that would help."""
+    """Return where the rules of a brief collide, drawn, and the smallest changes that would help.
+
+    Parameters
+    ----------
+    brief : Brief
+    fault : NoScheme
+        As `run` raised it.
+    width_px : int
+        300 to 8192.
+
+    Returns
+    -------
+    Reasons
+    """
     survey = survey_brief(brief)
     return Reasons(
         picture=draw_collision(survey.panel, survey.adjacency, fault.places, width_px=width_px),
@@ -201,13 +292,38 @@ def explain_collision(brief: Brief, fault: NoScheme, *, width_px: int = 1600) ->
 
 
 def save_reasons(brief: Brief, fault: NoScheme, folder: Path) -> tuple[Reasons, Path]:
-    """Find out why a brief has no scheme and write reasons.png; return the reasons and its path."""
+    """Find out why a brief has no scheme and write reasons.png; return the reasons and its path.
+
+    Parameters
+    ----------
+    brief : Brief
+    fault : NoScheme
+        As `run` raised it.
+    folder : Path
+        Made if it is not there.
+
+    Returns
+    -------
+    Reasons, Path
+    """
     reasons = explain_collision(brief, fault)
     return reasons, save_previews({"reasons.png": reasons.picture}, folder)[0]
 
 
 def advise_shopping(brief: Brief, offers: Path, *, limits: Limits | None = None) -> tuple[Purchase, ...]:
     """Return what each paint of an offer file would bring to a brief, best first.
+
+    Parameters
+    ----------
+    brief : Brief
+    offers : Path
+        A paint file.
+    limits : Limits or None
+        When to stop on each paint.
+
+    Returns
+    -------
+    tuple of Purchase
 
     Raises
     ------
@@ -229,7 +345,18 @@ def advise_shopping(brief: Brief, offers: Path, *, limits: Limits | None = None)
 
 
 def certify_brief(brief: Brief, scheme: Scheme | None = None) -> Certificate:
-    """Return the certificate that a brief has no scheme, or none with a stronger weakest pair."""
+    """Return the certificate that a brief has no scheme, or none with a stronger weakest pair.
+
+    Parameters
+    ----------
+    brief : Brief
+    scheme : Scheme or None
+        None for the certificate that there is no scheme.
+
+    Returns
+    -------
+    Certificate
+    """
     return certify(survey_brief(brief), brief.rules, scheme)
 
 

@@ -53,6 +53,19 @@ def tabulate_coats(
     """Return how paints look in every light, number of coats and ground.
 
     A measured matrix looks the same in all coats and on all grounds: it is a finished surface.
+
+    Parameters
+    ----------
+    paints : sequence of Paint
+    lights : sequence of Light
+    coats : sequence of int
+        Numbers of coats.
+    grounds : sequence of str
+        Names, of `GROUND_NAMES`.
+
+    Returns
+    -------
+    CoatTable
     """
     surfaces = np.stack([surfaces_of(paint, coats, grounds) for paint in paints])
     white = np.array([white_of(light) for light in lights])

@@ -44,7 +44,17 @@ def film_of_paint(paint: Paint) -> Film:
 
 
 def coating_notes(paint: Paint) -> tuple[str, ...]:
-    """Return sentences about what was changed or missed in reading a paint and making its film."""
+    """Return sentences about what was changed or missed in reading a paint and making its film.
+
+    Parameters
+    ----------
+    paint : Paint
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+    """
     if has_spectrum(paint) or len(paint.swatch) < 2:
         return paint.notes
     return paint.notes + film_notes(paint)

@@ -150,7 +150,16 @@ breaches does its rule report. Preferences are counted by that."""
 class Breach:
     """One place where a scheme breaks a rule.
 
-    `sections` are the ids it happens at; `detail` are figures for tables and JSON.
+    Parameters
+    ----------
+    rule : str
+        The rule's kind.
+    sections : tuple of str
+        The ids it happens at.
+    sentence : str
+        For people.
+    detail : mapping of str to object
+        Figures for tables and JSON.
     """
 
     rule: str
@@ -197,10 +206,17 @@ class Rule(Protocol):
 class Verdict:
     """The judgement of one scheme: kept when there are no breaches.
 
-    `breaches` are those of rules that must hold, `missed` those of rules that are only preferred;
-    `of_rule` has the same, one tuple for each rule in the order they were given. `weakest` is the
-    least CIEDE2000 between neighbours over the lights, with its pair and light, or None where the
-    panel has no neighbours.
+    Parameters
+    ----------
+    breaches : tuple of Breach
+        Of rules that must hold.
+    weakest : WeakestPair or None
+        Least CIEDE2000 between neighbours over the lights; None where the panel has no
+        neighbours.
+    missed : tuple of Breach
+        Breaches of rules that are only preferred.
+    of_rule : tuple of tuple of Breach
+        The same breaches, one tuple for each rule in the order they were given.
     """
 
     breaches: tuple[Breach, ...]
@@ -216,7 +232,16 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeakestPair:
-    """The two neighbours that look most alike, and where."""
+    """The two neighbours that look most alike, and where.
+
+    Parameters
+    ----------
+    a, b : str
+        Section ids.
+    light : str
+    difference : float
+        CIEDE2000.
+    """
 
     a: str
     b: str
@@ -227,7 +252,19 @@ class WeakestPair:
 def check_scheme(
     survey: Survey, rules: Sequence[Rule], scheme: Scheme, *, where: str = "scheme"
 ) -> Verdict:
-    """Judge any scheme, also one edited by hand, without the solver; `where` is its file, for messages.
+    """Judge any scheme, also one edited by hand, without the solver.
+
+    Parameters
+    ----------
+    survey : Survey
+    rules : sequence of Rule
+    scheme : Scheme
+    where : str
+        Its file, for messages.
+
+    Returns
+    -------
+    Verdict
 
     Raises
     ------

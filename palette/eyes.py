@@ -27,7 +27,15 @@ EYE_KINDS: tuple[EyeKind, ...] = ("protan", "deutan", "tritan")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Eye:
-    """A colour-vision deficiency: its kind and its severity, 0 (none) to 1 (a cone is missing)."""
+    """A colour-vision deficiency.
+
+    Parameters
+    ----------
+    kind : "protan", "deutan" or "tritan"
+        Which cone is concerned.
+    severity : float
+        A share, 0 (none) to 1 (the cone is missing).
+    """
 
     kind: EyeKind
     severity: float = 1.0
@@ -40,6 +48,16 @@ class Eye:
 
 def parse_eye(text: str, *, where: str = "eye") -> Eye:
     """Return the eye of a word: ``protan``, ``deutan`` or ``tritan``, with a severity after a slash.
+
+    Parameters
+    ----------
+    text : str
+    where : str
+        For messages.
+
+    Returns
+    -------
+    Eye
 
     Raises
     ------

@@ -24,9 +24,14 @@ Document = dict[str, Any]
 class Format:
     """One kind of file or answer.
 
-    `upgrades` are the steps from each version to the next, the first from version 1 to 2; so the
-    newest version is one more than there are steps. A step takes and returns a document without
-    its version, and leaves the one it was given alone.
+    Parameters
+    ----------
+    name : str
+        How the kind is called.
+    upgrades : tuple of Callable[[Document], Document]
+        Steps from each version to the next, the first from version 1 to 2; so the newest version
+        is one more than there are steps. A step takes and returns a document without its version,
+        and leaves the one it was given alone.
     """
 
     name: str
@@ -107,6 +112,15 @@ def read_schema(name: str) -> dict[str, Any]:
     """Return the JSON Schema (2020-12) of a kind of file or answer, one of `FORMATS`.
 
     A TOML file is described by the JSON values it stands for; its dates and times by their text.
+
+    Parameters
+    ----------
+    name : str
+        One of `FORMATS`.
+
+    Returns
+    -------
+    dict
 
     Raises
     ------

@@ -47,7 +47,17 @@ class Merits:
 
 
 def measure_merits(survey: Survey, scheme: Scheme) -> Merits:
-    """Return the merits of a complete scheme."""
+    """Return the merits of a complete scheme.
+
+    Parameters
+    ----------
+    survey : Survey
+    scheme : Scheme
+
+    Returns
+    -------
+    Merits
+    """
     sections_of = dict.fromkeys(survey.appearance.paints, 0)
     area_of = dict.fromkeys(survey.appearance.paints, 0)
     for section in survey.panel.sections:

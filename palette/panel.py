@@ -48,7 +48,16 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feature:
-    """Something on the panel that is not painted as a section: a trim board or a void (opening)."""
+    """Something on the panel that is not painted as a section: a trim board or a void (opening).
+
+    Parameters
+    ----------
+    id : str
+    role : "trim" or "void"
+        A trim board or an opening.
+    outline : shapely.Polygon
+        mm.
+    """
 
     id: str
     role: FeatureRole
@@ -59,8 +68,14 @@ class Feature:
 class LabelImage:
     """A picture of section numbers.
 
-    `labels` is int32, shape (H, W), row 0 at the top, 0 where there is no section;
-    `names[k - 1]` is the section id of label k.
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (H, W)
+        Row 0 at the top, 0 where there is no section.
+    mm_per_px : float
+        Size of a pixel, mm.
+    names : tuple of str
+        `names[k - 1]` is the section id of label k.
     """
 
     labels: NDArray[np.int32]
@@ -70,7 +85,18 @@ class LabelImage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Member:
-    """One panel of a run: where it stands, and its sections' ids in the run."""
+    """One panel of a run: where it stands, and its sections' ids in the run.
+
+    Parameters
+    ----------
+    name : str
+    left_mm : float
+        Where it begins in the run, mm.
+    width_mm : float
+        Of its face, mm.
+    sections : tuple of str
+        Its ids in the run.
+    """
 
     name: str
     left_mm: float

@@ -23,6 +23,18 @@ def join_panels(panels: Sequence[Panel], *, gap_mm: float = 0.0, where: str = "r
 
     Sections and features are renamed to ``panel/section``; the panels stay known as `members`.
 
+    Parameters
+    ----------
+    panels : sequence of Panel
+    gap_mm : float
+        Between each two, mm.
+    where : str
+        For messages.
+
+    Returns
+    -------
+    Panel
+
     Raises
     ------
     InputError

@@ -49,6 +49,10 @@ def read_plan(
     on_progress : callable
         Told after each panel.
 
+    Returns
+    -------
+    Plan
+
     Raises
     ------
     InputError
@@ -91,6 +95,10 @@ def plan_outcomes(
     on_progress : callable
         Told after each panel.
 
+    Returns
+    -------
+    Plan
+
     Raises
     ------
     InputError
@@ -129,6 +137,18 @@ def _plan_of(
 def save_plan(plan: Plan, folder: Path, *, on_progress: OnProgress = silent) -> tuple[Path, ...]:
     """Write all papers of a plan into a folder, all of them or none, and return their paths.
 
+    Parameters
+    ----------
+    plan : Plan
+    folder : Path
+        Made if it is not there.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    tuple of Path
+
     Raises
     ------
     InputError
@@ -143,7 +163,17 @@ def save_plan(plan: Plan, folder: Path, *, on_progress: OnProgress = silent) -> 
 
 
 def plan_remarks(plan: Plan) -> tuple[str, ...]:
-    """Return every sentence a person should read before trusting the plan."""
+    """Return every sentence a person should read before trusting the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+    """
     return (*plan.left_out, *plan.remarks)
 
 

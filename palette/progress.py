@@ -12,8 +12,14 @@ __all__ = ["OnProgress", "Step", "silent"]
 class Step:
     """One moment of a long verb.
 
-    `room` is the part of palette at work, `done` of `total` the share behind it
-    (`total` 0 where it cannot be known), `note` a few words for a person.
+    Parameters
+    ----------
+    room : str
+        The part of palette at work.
+    done, total : int
+        So much is done, of so much; `total` is 0 where it cannot be known.
+    note : str
+        A few words for a person.
     """
 
     room: str
@@ -27,4 +33,9 @@ OnProgress = Callable[[Step], None]
 
 
 def silent(step: Step) -> None:
-    """Ignore the step: the default for callers who do not watch."""
+    """Ignore the step: the default for callers who do not watch.
+
+    Parameters
+    ----------
+    step : Step
+    """

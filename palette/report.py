@@ -12,7 +12,17 @@ __all__ = ["adjacency_to_dict", "describe_proof", "verdict_to_dict"]
 
 
 def adjacency_to_dict(adjacency: Adjacency) -> dict[str, Any]:
-    """Return ``{"neighbours": [{"a", "b", "border_mm", "gap_mm", "corner"}]}``, lengths to 0.01 mm."""
+    """Return the neighbours as JSON values.
+
+    Parameters
+    ----------
+    adjacency : Adjacency
+
+    Returns
+    -------
+    dict
+        ``{"neighbours": [{"a", "b", "border_mm", "gap_mm", "corner"}]}``, lengths in mm to 0.01.
+    """
     return {
         "neighbours": [
             {
@@ -33,6 +43,14 @@ def verdict_to_dict(verdict: Verdict) -> dict[str, Any]:
     Each clash has ``a``, ``b``, ``paints``, ``border_mm``, ``difference`` (light to CIEDE2000),
     ``hue_angle`` (light to degrees, null where a paint is weakly coloured) and a ``sentence``;
     each other breach ``rule``, ``sections``, ``sentence`` and its own figures.
+
+    Parameters
+    ----------
+    verdict : Verdict
+
+    Returns
+    -------
+    dict
     """
     clashes: list[dict[str, Any]] = []
     others: list[dict[str, Any]] = []
@@ -68,7 +86,16 @@ _AIM_WORDS = {
 
 
 def describe_proof(proof: Proof) -> list[str]:
-    """Return one sentence for each level of a proof."""
+    """Return one sentence for each level of a proof.
+
+    Parameters
+    ----------
+    proof : Proof
+
+    Returns
+    -------
+    list of str
+    """
     sentences = []
     for level in proof.levels:
         what, amount = _AIM_WORDS.get(level.aim, (level.aim, "{:.1f} " + level.unit))

@@ -16,8 +16,18 @@ __all__ = ["Level", "Proof", "Scheme"]
 class Level:
     """One aim, how well the scheme meets it and how well any scheme could.
 
-    `value` and `bound` are in `unit`; `proven` is True when no scheme can do better
-    under the rules and the aims before this one.
+    Parameters
+    ----------
+    aim : str
+        Its name.
+    value : float
+        What the scheme reaches, in `unit`.
+    bound : float
+        What no scheme can better, in `unit`.
+    unit : str
+        As people read it.
+    proven : bool
+        True when no scheme does better under the rules and the aims before this one.
     """
 
     aim: str
@@ -31,7 +41,17 @@ class Level:
 class Proof:
     """What the engine can vouch for.
 
-    `status` is "optimal" when every level is proven, else "feasible".
+    Parameters
+    ----------
+    status : "optimal" or "feasible"
+        "optimal" when every level is proven.
+    levels : tuple of Level
+        One for each aim, most important first.
+    engine : str
+        Its name and version.
+    seed : int
+    seconds : float
+        How long it took, s.
     """
 
     status: Literal["optimal", "feasible"]
@@ -45,7 +65,12 @@ class Proof:
 class Scheme:
     """One paint for every section.
 
-    `paint_of` maps section id to paint id; `proof` is None for schemes made by hand.
+    Parameters
+    ----------
+    paint_of : mapping of str to str
+        Section id to paint id.
+    proof : Proof or None
+        None for schemes made by hand.
     """
 
     paint_of: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))

@@ -44,6 +44,14 @@ def read_lamp(path: Path) -> Light:
     where it should not be judged from the spectrum; ``name`` for people. CSV: two columns,
     wavelength in nm and power, rising wavelengths, with or without headings; ``#`` comments.
 
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    Light
+
     Raises
     ------
     InputError
@@ -59,7 +67,19 @@ def read_lamp(path: Path) -> Light:
 
 
 def read_matrix(path: Path) -> Measured:
-    """Return the clean matrix of a file: see `matrix_from_text`."""
+    """Return the clean matrix of a file: see `matrix_from_text`.
+
+    Parameters
+    ----------
+    path : Path
+        BFC or CSV.
+
+    Returns
+    -------
+    Measured
+        The matrix, shape (41, 49): row for emission, column for excitation; and what was changed
+        in reading it.
+    """
     # Instruments write comments in whatever code page they have; only the numbers count.
     text = read_bytes(path, most=MAX_TEXT_BYTES).decode("utf-8-sig", errors="replace")
     return matrix_from_text(text, where=str(path))

@@ -16,8 +16,16 @@ __all__ = ["Survey"]
 class Survey:
     """What was measured, before anything is wanted.
 
-    `paints` are in the order of `appearance.paints`; `panel.sections` in that of
-    `adjacency.sections`. Rules, the engine and the checker all read this and nothing else.
+    Rules, the engine and the checker all read this and nothing else.
+
+    Parameters
+    ----------
+    panel : Panel
+    adjacency : Adjacency
+        Its sections in the order of `panel.sections`.
+    paints : tuple of Paint
+        In the order of `appearance.paints`.
+    appearance : Appearance
     """
 
     panel: Panel

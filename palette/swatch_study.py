@@ -78,8 +78,22 @@ class CoatAdvice:
 class SwatchStudy:
     """Looks, likeness, brightness and coats of a set of paints.
 
-    `lookalikes` come with the most alike first; `brightest_first` holds paint ids by light;
-    `notes` are sentences about how the paints were read.
+    Parameters
+    ----------
+    paints : tuple of Paint
+    lights : tuple of Light
+    appearance : Appearance
+        Each paint in its own coats on its own ground.
+    table : CoatTable
+        Other coats and grounds.
+    lookalikes : tuple of LookalikePair
+        The most alike first.
+    brightest_first : tuple of (str, tuple of str)
+        Paint ids by light.
+    advice : tuple of CoatAdvice
+        How many coats are worth it.
+    notes : tuple of str
+        Sentences about how the paints were read.
     """
 
     paints: tuple[Paint, ...]
@@ -94,6 +108,15 @@ class SwatchStudy:
 
 def study_paints(paints: Sequence[Paint], lights: Sequence[Light]) -> SwatchStudy:
     """Return what a swatch card shows.
+
+    Parameters
+    ----------
+    paints : sequence of Paint
+    lights : sequence of Light
+
+    Returns
+    -------
+    SwatchStudy
 
     Raises
     ------
@@ -182,6 +205,14 @@ def study_to_dict(study: SwatchStudy) -> dict[str, object]:
     leaves for each unit of irradiance, so that the luminance of a wall is 683 / (100 pi) Y cd/m²
     per W/m² (CIE 1931, radiance factor 1 of a perfect white being 1 / pi). L, a, b are relative
     to the light's `white`; `Y_relative` is Y over that of the brightest paint.
+
+    Parameters
+    ----------
+    study : SwatchStudy
+
+    Returns
+    -------
+    dict
     """
     appearance = study.appearance
     scale = [100.0 * _unit(light) for light in study.lights]

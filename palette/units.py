@@ -104,7 +104,7 @@ def _number(text: str) -> Fraction:
 
 
 def parse_length(text: str, *, where: str = "length") -> float:
-    """Return a length in millimetres.
+    """Return a length as a person writes it.
 
     Parameters
     ----------
@@ -112,6 +112,11 @@ def parse_length(text: str, *, where: str = "length") -> float:
         ``64 mm``, ``1.2 m``, ``2 1/2 in``, ``2-1/2"``, ``1' 4 3/8"``.
     where : str
         The place the text stands in, for the message.
+
+    Returns
+    -------
+    float
+        mm.
 
     Raises
     ------
@@ -150,7 +155,18 @@ def parse_length(text: str, *, where: str = "length") -> float:
 
 
 def parse_size(text: str, *, where: str = "size") -> tuple[float, float]:
-    """Return width and height in millimetres from ``72 in x 96 in``.
+    """Return width and height from ``72 in x 96 in``.
+
+    Parameters
+    ----------
+    text : str
+    where : str
+        For messages.
+
+    Returns
+    -------
+    (float, float)
+        Width and height, mm.
 
     Raises
     ------
@@ -222,5 +238,15 @@ def parse_spread(text: str, *, where: str) -> float:
 
 
 def format_length(mm: float) -> str:
-    """Return a length for people: millimetres without needless digits."""
+    """Return a length for people: millimetres without needless digits.
+
+    Parameters
+    ----------
+    mm : float
+        A length, mm.
+
+    Returns
+    -------
+    str
+    """
     return f"{mm:.0f} mm" if mm >= 10 or mm == round(mm) else f"{mm:.1f} mm"

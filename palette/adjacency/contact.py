@@ -46,7 +46,19 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Adjacency:
-    """All contacts of a panel, sorted by the order of its sections."""
+    """All contacts of a panel, sorted by the order of its sections.
+
+    Parameters
+    ----------
+    sections : tuple of str
+        Section ids, in the panel's order.
+    contacts : tuple of Contact
+        Neighbours and corners.
+    reach_mm : float
+        The widest gap across which two sections were still neighbours, mm.
+    min_border_mm : float
+        The shortest border that counted, mm.
+    """
 
     sections: tuple[str, ...]
     contacts: tuple[Contact, ...]

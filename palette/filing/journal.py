@@ -114,6 +114,10 @@ def finish_interrupted(folder: Path) -> None:
 
     Called before files that belong together are read; where nothing waits, it is one look.
 
+    Parameters
+    ----------
+    folder : Path
+
     Raises
     ------
     InputError

@@ -51,6 +51,14 @@ class PhotoRequest:
 def inspect_photo(request: PhotoRequest) -> tuple[PhotoReading, PhotoVerdict]:
     """Return what a photo says of a panel, and what is wrong with the panel.
 
+    Parameters
+    ----------
+    request : PhotoRequest
+
+    Returns
+    -------
+    PhotoReading, PhotoVerdict
+
     Raises
     ------
     InputError

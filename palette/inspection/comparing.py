@@ -30,9 +30,25 @@ _VISIBLE = 0.06  # scatter, natural logarithm of light; judgement
 class SectionNote:
     """One section that is not as planned.
 
-    `planned` and `painted` are paint names (`painted` None for none of the list); `wrong` when they
-    differ; `ground` the part of white ground that shows, daylight only; `glow` its strength over
-    what it should be, blacklight only; `blotch` its scatter over the usual one.
+    Parameters
+    ----------
+    section : str
+    planned, painted : str
+        Paint names; `painted` is None for none of the list.
+    wrong : bool
+        They differ.
+    thin : bool
+        The coat looks thin.
+    blotchy : bool
+        The coat looks uneven.
+    ground : float or None
+        Share of white ground that shows, 0 to 1; daylight only.
+    glow : float or None
+        Strength of its glow over what it should be, a share; blacklight only.
+    blotch : float
+        Its scatter over the usual one, a ratio.
+    sentence : str
+        For people.
     """
 
     section: str
@@ -49,7 +65,15 @@ class SectionNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Comparison:
-    """What differs from the scheme, section by section in the panel's order."""
+    """What differs from the scheme.
+
+    Parameters
+    ----------
+    notes : tuple of SectionNote
+        Section by section, in the panel's order.
+    sections : int
+        How many were compared.
+    """
 
     notes: tuple[SectionNote, ...]
     sections: int
@@ -68,6 +92,10 @@ def compare_with_scheme(reading: PhotoReading, scheme: Scheme) -> Comparison:
     reading : PhotoReading
         Read with the paint list and with the scheme's layout, so that sections keep their names.
     scheme : Scheme
+
+    Returns
+    -------
+    Comparison
 
     Raises
     ------
@@ -163,7 +191,16 @@ def _sentence(
 
 
 def comparison_to_dict(comparison: Comparison) -> dict[str, object]:
-    """Return the comparison as JSON values: ``as_planned``, ``sections``, ``notes``."""
+    """Return the comparison as JSON values: ``as_planned``, ``sections``, ``notes``.
+
+    Parameters
+    ----------
+    comparison : Comparison
+
+    Returns
+    -------
+    dict
+    """
     return {
         "as_planned": comparison.as_planned,
         "sections": comparison.sections,

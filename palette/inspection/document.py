@@ -18,6 +18,15 @@ def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any
     ``sections`` (id, polygon in photo pixels, paint or null, confidence), ``neighbours``,
     ``clashes``, ``corners`` and ``warnings``; besides, ``possible_clashes`` (hex swatches
     at the screen's limit leave them open), ``near_hues``, ``depth`` and ``hatch``.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+    verdict : PhotoVerdict
+
+    Returns
+    -------
+    dict
     """
     document: dict[str, Any] = {
         "photo": reading.photo.source,
@@ -60,7 +69,16 @@ def photo_to_dict(reading: PhotoReading, verdict: PhotoVerdict) -> dict[str, Any
 
 
 def scheme_of_reading(reading: PhotoReading) -> Scheme | None:
-    """Return the scheme the photo shows, or None where a section's paint is not known."""
+    """Return the scheme the photo shows, or None where a section's paint is not known.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+
+    Returns
+    -------
+    Scheme or None
+    """
     paint_of = {found.id: found.paint for found in reading.findings}
     if reading.appearance is None or None in paint_of.values():
         return None

@@ -18,11 +18,21 @@ __all__ = ["save_reading"]
 
 
 def save_reading(reading: PhotoReading, verdict: PhotoVerdict, folder: Path) -> tuple[Path, ...]:
-    """Write marked.png, photo.json, sections.csv and panel.svg, and scheme.json where every paint is
-    known, all of them or none; return their paths.
+    """Write what a photo says into a folder, all of it or nothing.
 
     panel.svg is an ordinary layout and scheme.json an ordinary scheme: last year's panel can be a
     fixed neighbour of this year's.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+    verdict : PhotoVerdict
+    folder : Path
+        Made if it is not there.
+
+    Returns
+    -------
+    tuple of Path
     """
     marked = draw_findings(reading, verdict)
     files = {

@@ -26,7 +26,21 @@ Colour = tuple[int, int, int]
 
 
 def clash_sentence(reading: PhotoReading, a: str, b: str, difference: float, light: str) -> str:
-    """Return one clash in words."""
+    """Return one clash in words.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+    a, b : str
+        Section ids.
+    difference : float
+        CIEDE2000.
+    light : str
+
+    Returns
+    -------
+    str
+    """
     first, second = (reading.finding(k).paint for k in (a, b))
     if difference == 0:
         return f"{a} and {b} are both {first}"

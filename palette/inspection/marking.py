@@ -30,7 +30,17 @@ _RED, _AMBER = (226, 26, 44), (255, 176, 32)
 
 
 def draw_findings(reading: PhotoReading, verdict: PhotoVerdict) -> Preview:
-    """Return the photo with outlines, numbers, clashes and a legend below it."""
+    """Return the photo with outlines, numbers, clashes and a legend below it.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+    verdict : PhotoVerdict
+
+    Returns
+    -------
+    Preview
+    """
     from PIL import ImageDraw
 
     picture, scale = _ground(reading)

@@ -54,9 +54,24 @@ _UNLIKE = 22.0
 class Finding:
     """One section as read.
 
-    `polygon` is its outline in pixels of the upright photo, shape (N, 2); `paint` a name or None
-    for none of the list; `second` the name that fits next best, or None; `linear` its linear sRGB
-    in even light as the camera gave it; `spread` the scatter of its colour, as a part of it.
+    Parameters
+    ----------
+    id : str
+        The section.
+    polygon : ndarray, shape (N, 2)
+        Its outline in pixels of the upright photo.
+    paint : str or None
+        None for none of the list.
+    second : str or None
+        The name that fits next best.
+    confidence : float
+        A share, 0 to 1, that the name is right.
+    linear : ndarray, shape (3,)
+        Linear sRGB in even light, as the camera gave it.
+    clipped : bool
+        True where a channel is burnt out.
+    spread : float
+        Scatter of its colour, as a share of it.
     """
 
     id: str
@@ -73,8 +88,26 @@ class Finding:
 class PhotoReading:
     """What one photo says of a panel.
 
-    `panel` and `adjacency` are as from any layout, in mm; `appearance` is the paint list's table
-    for every light it has, None where no list was given; `warnings` are sentences.
+    Parameters
+    ----------
+    photo : Photo
+    squared : SquaredPhoto
+        The panel seen square on.
+    fields : Fields
+        The sections found on it.
+    light : Light
+        The light the photo was taken under.
+    findings : tuple of Finding
+        One for each section.
+    panel : Panel
+        As from any layout, mm.
+    adjacency : Adjacency
+    appearance : Appearance or None
+        The paint list's table for every light it has; None where no list was given.
+    recognised : Recognised
+        Names, and the light they were told by.
+    warnings : tuple of str
+        Sentences.
     """
 
     photo: Photo
@@ -124,6 +157,10 @@ def read_panel(
         A person's corrections.
     layout : Panel or None
         The panel as planned: its sections are sought and keep their names.
+
+    Returns
+    -------
+    PhotoReading
 
     Raises
     ------

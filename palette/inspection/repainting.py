@@ -52,6 +52,10 @@ def repaint_photo(
         In daylight the photo's own light falls on the paint; under lamps the room is dark, the
         paint glows, and of the photo only the panel's texture stays.
 
+    Returns
+    -------
+    Preview
+
     Raises
     ------
     InputError

@@ -22,8 +22,18 @@ CARDS = {"gray card": 0.18, "grey card": 0.18, "white card": 0.9}
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SwatchReading:
-    """Paints as photographed: `daylight` and `blacklight` are CIELAB against D65, shape (N, 3), the
-    second None without a blacklight photo; `warnings` are sentences."""
+    """Paints as photographed on a board.
+
+    Parameters
+    ----------
+    names : tuple of str
+    daylight : ndarray, shape (N, 3)
+        CIELAB against D65.
+    blacklight : ndarray, shape (N, 3), or None
+        The same; None without a blacklight photo.
+    warnings : tuple of str
+        Sentences.
+    """
 
     names: tuple[str, ...]
     daylight: Array
@@ -51,6 +61,12 @@ def read_swatches(
         Row by row from the top, each row from the left; the card is "gray card" or "white card".
     blacklight : Photo or None
         The same board under the lamps; `blacklight_corners` where they are not the same.
+    blacklight_corners : ndarray, shape (4, 2), or None
+        As `corners`, on the blacklight photo, where they differ.
+
+    Returns
+    -------
+    SwatchReading
 
     Raises
     ------
@@ -128,7 +144,16 @@ def _colours(squared: SquaredPhoto, labels: np.ndarray, count: int) -> Array:
 
 
 def swatches_to_toml(reading: SwatchReading) -> str:
-    """Return the paints as a paint file."""
+    """Return the paints as a paint file.
+
+    Parameters
+    ----------
+    reading : SwatchReading
+
+    Returns
+    -------
+    str
+    """
     import json
 
     lines = [f"version = {FORMATS['paints'].version}", ""]

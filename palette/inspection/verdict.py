@@ -23,8 +23,16 @@ __all__ = ["NearHue", "PhotoClash", "PhotoVerdict", "judge_reading", "weakest_ne
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoClash:
-    """Two neighbours that look alike under a light: the same paint (difference 0), or two paints
-    whose CIEDE2000 is below what the clash rule asks."""
+    """Two neighbours on a photo that look alike under a light.
+
+    Parameters
+    ----------
+    a, b : str
+        Section ids.
+    difference : float
+        CIEDE2000 of the list's colours, below what the clash rule asks; 0 for one paint.
+    light : str
+    """
 
     a: str
     b: str
@@ -34,8 +42,16 @@ class PhotoClash:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NearHue:
-    """Two strongly coloured neighbours whose hues are closer than the clash rule asks, though their
-    difference suffices."""
+    """Two strongly coloured neighbours with closer hues than the clash rule asks.
+
+    Parameters
+    ----------
+    a, b : str
+        Section ids.
+    hue_angle : float
+        Angle between their hues, degrees.
+    light : str
+    """
 
     a: str
     b: str
@@ -47,9 +63,18 @@ class NearHue:
 class PhotoVerdict:
     """Everything wrong with a photographed panel.
 
-    `clashes` are those under the photo's light first, then would-be ones under the list's other
-    light; `near_hues` weaker resemblances; `depth` breaches of "darker toward the top" where that
-    was asked for; `hatch` what shows of a concealed hatch, None where none is known.
+    Parameters
+    ----------
+    clashes : tuple of PhotoClash
+        Those under the photo's light first, then would-be ones under the list's other light.
+    possible : tuple of PhotoClash
+        Those that hex swatches at the screen's limit leave open.
+    near_hues : tuple of NearHue
+        Weaker resemblances.
+    depth : tuple of Breach
+        Breaches of "darker toward the top", where that was asked for.
+    hatch : HatchNote or None
+        What shows of a concealed hatch; None where none is known.
     """
 
     clashes: tuple[PhotoClash, ...]
@@ -70,7 +95,20 @@ def judge_reading(
     min_difference: float = DEFAULT_MIN_DIFFERENCE,
     darker_upward: bool = False,
 ) -> PhotoVerdict:
-    """Return what is wrong; `darker_upward` asks for the depth rule, as it stands by default."""
+    """Return what is wrong with a panel on a photo.
+
+    Parameters
+    ----------
+    reading : PhotoReading
+    min_difference : float
+        Least CIEDE2000 of neighbours.
+    darker_upward : bool
+        Ask for the depth rule too, as it stands by default.
+
+    Returns
+    -------
+    PhotoVerdict
+    """
     clashes = _clashes_of_list(reading, min_difference)
     if reading.appearance is None:
         clashes = _clashes_of_groups(reading, min_difference)

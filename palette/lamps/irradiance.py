@@ -20,8 +20,13 @@ CELLS = 120
 class IrradianceMap:
     """Irradiance over a panel's face.
 
-    `values` in W/m², shape (H, W), row 0 at the top; cell (0, 0) has its middle at
-    (`mm_per_px` / 2, `mm_per_px_y` / 2) mm from the top left corner.
+    Parameters
+    ----------
+    values : ndarray, shape (H, W)
+        W/m², row 0 at the top.
+    mm_per_px, mm_per_px_y : float
+        Width and height of a cell, mm; the middle of cell (0, 0) lies half of each from the
+        panel's top left corner.
     """
 
     values: Array
@@ -55,10 +60,21 @@ class IrradianceMap:
 
 
 def irradiance_on_wall(lamps: Sequence[Lamp], points: Array) -> Array:
-    """Return W/m² on the wall at points (..., 2), mm.
+    """Return what lamps put on the wall.
 
     Each part of each lamp gives I cosᵐθ cosφ / d²: θ from the lamp's axis, φ from the wall's
     normal, d the distance. Light thrown back from the room is left out.
+
+    Parameters
+    ----------
+    lamps : sequence of Lamp
+    points : ndarray, shape (..., 2)
+        x and y, mm, from the panel's top left corner.
+
+    Returns
+    -------
+    ndarray, shape (...)
+        W/m².
     """
     x, y = points[..., 0], points[..., 1]
     return _sum_parts(lamps, np.stack([x, y, np.zeros_like(x)], axis=-1), tilted=True)
@@ -73,7 +89,18 @@ def irradiance_facing(lamps: Sequence[Lamp], points: Array) -> Array:
 
 
 def map_irradiance(lamps: Sequence[Lamp], width_mm: float, height_mm: float) -> IrradianceMap:
-    """Return the irradiance over a face of this size."""
+    """Return the irradiance over a face of this size.
+
+    Parameters
+    ----------
+    lamps : sequence of Lamp
+    width_mm, height_mm : float
+        Of the face, mm.
+
+    Returns
+    -------
+    IrradianceMap
+    """
     longer = max(width_mm, height_mm)
     columns, rows = (max(1, round(CELLS * side / longer)) for side in (width_mm, height_mm))
     dx, dy = width_mm / columns, height_mm / rows

@@ -65,6 +65,20 @@ def place_lamps(kind: Lamp, wish: LampWish, width_mm: float, height_mm: float) -
     panel's middle. For each number the spacing, distance, height and aim are searched on a grid
     and then refined (Nelder-Mead); the first number that reaches both wants is kept.
 
+    Parameters
+    ----------
+    kind : Lamp
+        A lamp like those to hang; its place does not matter.
+    wish : LampWish
+    width_mm, height_mm : float
+        Of the face, mm.
+
+    Returns
+    -------
+    Placing
+        The lamps, the mean irradiance in W/m² and the evenness they give, and whether that is
+        enough.
+
     Raises
     ------
     InputError

@@ -43,6 +43,10 @@ def read_layout(path: str | Path, *, size: str | tuple[float, float] | None = No
         Width x height, like ``96 in x 72 in``, for a file that does not carry its size; a label
         image takes it over its own, a drawing or a tape-measure layout must agree with it.
 
+    Returns
+    -------
+    Panel
+
     Raises
     ------
     InputError

@@ -86,10 +86,16 @@ def panel_from_label_image(
     ----------
     image : LabelImage
         Every label one piece, connected along pixel sides.
+    name : str
+        The panel's.
     source : str
         What to call the picture in messages.
     size_mm : tuple of float, optional
         Width and height of the whole picture; its pixels times their size if not given.
+
+    Returns
+    -------
+    Panel
 
     Raises
     ------

@@ -17,7 +17,16 @@ __all__ = ["panel_to_svg", "panel_to_tape"]
 
 
 def panel_to_svg(panel: Panel) -> str:
-    """Return the panel as an SVG drawing in millimetres, which `read_layout` reads back."""
+    """Return the panel as an SVG drawing in millimetres, which `read_layout` reads back.
+
+    Parameters
+    ----------
+    panel : Panel
+
+    Returns
+    -------
+    str
+    """
     width, height = _number(panel.width_mm), _number(panel.height_mm)
     root = Element(
         "svg",
@@ -45,7 +54,16 @@ def panel_to_svg(panel: Panel) -> str:
 
 
 def panel_to_tape(panel: Panel) -> str:
-    """Return the panel as a tape-measure layout in millimetres, which `read_layout` reads back."""
+    """Return the panel as a tape-measure layout in millimetres, which `read_layout` reads back.
+
+    Parameters
+    ----------
+    panel : Panel
+
+    Returns
+    -------
+    str
+    """
     size = f"{_number(panel.width_mm)} mm x {_number(panel.height_mm)} mm"
     lines = [f"version = {FORMATS['wall'].version}"]
     lines += [f"name = {_quoted(panel.name)}", f"size = {_quoted(size)}"]

@@ -71,7 +71,15 @@ class GlowParameters:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaintParameters:
-    """A finished paint: reflectance without fluorescence, and its glows."""
+    """A finished paint: reflectance without fluorescence, and its glows.
+
+    Parameters
+    ----------
+    body : Knots
+        Reflectance without fluorescence, a share, as (nm, value) pairs joined by straight lines.
+    glows : tuple of GlowParameters
+        What it gives off, and what excites it.
+    """
 
     body: Knots
     glows: tuple[GlowParameters, ...] = ()

@@ -52,7 +52,16 @@ def volume_words(litres: float | None) -> str:
 
 
 def exposure_words(exposure: Exposure) -> str:
-    """Return what the UV at a place means for eyes and skin, in one sentence."""
+    """Return what the UV at a place means for eyes and skin, in one sentence.
+
+    Parameters
+    ----------
+    exposure : Exposure
+
+    Returns
+    -------
+    str
+    """
     level = f"{figure_words(exposure.uva_w_m2 * 100)} µW/cm² of UV-A facing the lamps"
     if exposure.within_day:
         limit = "no limit reached within 8 h"
@@ -65,7 +74,16 @@ def exposure_words(exposure: Exposure) -> str:
 
 
 def violet_words(lamps: Sequence[Lamp]) -> str:
-    """Return a sentence about light that is no UV-A and not counted, nothing where there is little."""
+    """Return a sentence about light that is no UV-A and not counted, nothing where there is little.
+
+    Parameters
+    ----------
+    lamps : sequence of Lamp
+
+    Returns
+    -------
+    str
+    """
     if all(_violet_share(lamp) <= VIOLET_SHARE for lamp in lamps):
         return ""
     return "Violet light beyond 400 nm is not counted here: ask for the lamp's blue-light group too."

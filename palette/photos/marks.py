@@ -27,7 +27,17 @@ _MOST_MARKS = 2000  # more was drawn by no hand
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mark:
-    """A click (one point) or an outline (three or more), shape (N, 2), in pixels of the photo."""
+    """A click or an outline on a photo.
+
+    Parameters
+    ----------
+    name : str
+        The section it stands for.
+    where : str
+        Its place in the file, for messages.
+    points : ndarray, shape (N, 2)
+        One point is a click, three or more an outline; pixels of the photo.
+    """
 
     name: str
     where: str
@@ -38,8 +48,14 @@ class Mark:
 class Marks:
     """All marks of a file.
 
-    `labels` is int32 of the photo's full size, 0 for nothing, when the file is a label image,
-    whose sections are called `label_names`; `shapes` are the marks of an SVG.
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (H, W), or None
+        Of the photo's full size, 0 for nothing, when the file is a label image.
+    label_names : tuple of str
+        How its sections are called.
+    shapes : tuple of Mark
+        The marks of an SVG.
     """
 
     labels: NDArray[np.int32] | None = None
@@ -49,6 +65,16 @@ class Marks:
 
 def read_marks(path: str | Path, photo: Photo) -> Marks:
     """Return the corrections of a file for a photo.
+
+    Parameters
+    ----------
+    path : str or Path
+        A label PNG of the photo's size, or an SVG over it.
+    photo : Photo
+
+    Returns
+    -------
+    Marks
 
     Raises
     ------

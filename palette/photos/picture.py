@@ -35,6 +35,14 @@ def read_photo(path: str | Path) -> Photo:
     JPEG, PNG and HEIC; turned as its EXIF data say, its colours taken from the phone's own colour
     space to sRGB. A picture of 50 megapixels is never held at its full size when it is a JPEG.
 
+    Parameters
+    ----------
+    path : str or Path
+
+    Returns
+    -------
+    Photo
+
     Raises
     ------
     InputError
@@ -134,7 +142,18 @@ def _refuse_blank(pixels: NDArray[np.uint8], name: str) -> None:
 
 
 def parse_corners(text: str, *, where: str = "corners") -> Array:
-    """Return four corners, shape (4, 2), from ``x,y x,y x,y x,y``.
+    """Return four corners from ``x,y x,y x,y x,y``.
+
+    Parameters
+    ----------
+    text : str
+    where : str
+        For messages.
+
+    Returns
+    -------
+    ndarray, shape (4, 2)
+        Pixels.
 
     Raises
     ------

@@ -51,7 +51,20 @@ def plan_lamps(panel: Panel, settings: Settings) -> LampPlan | None:
 
 
 def expose_people(panel: Panel, lamps: Sequence[Lamp], people: People) -> tuple[Exposure, ...]:
-    """Return the UV at the visitor's and at the painter's place before a panel that stands on the floor."""
+    """Return the UV at the visitor's and at the painter's place before a panel that stands on the floor.
+
+    Parameters
+    ----------
+    panel : Panel
+    lamps : sequence of Lamp
+    people : People
+        Where they are, if not at the usual distances.
+
+    Returns
+    -------
+    tuple of Exposure
+        W/m², and seconds to the day's limits (see `palette.lamps.exposure`).
+    """
     middle, eye = panel.width_mm / 2, panel.height_mm - EYE_HEIGHT_MM
     places = {
         "visitor": people.visitor_mm or (middle, eye, 1500.0),

@@ -50,9 +50,28 @@ class PaintedPanel:
 class Plan:
     """A paint job: panels, cans, quantities, timetable, lamps, cautions.
 
-    `paints` are all on the shelf, in its order: `can_number` counts them from 1. `remarks` are
-    sentences about what is short or could not be made, `left_out` about what was written and
-    could not be used.
+    Parameters
+    ----------
+    title : str
+        The job's name.
+    panels : tuple of PaintedPanel
+        From left to right.
+    paints : tuple of Paint
+        All on the shelf, in its order: `can_number` counts them from 1.
+    needs : tuple of Need
+        How much of each liquid.
+    purchases : tuple of Purchase
+        What to buy.
+    timetable : Timetable
+    lamps : LampPlan or None
+        None without lamps.
+    cautions : tuple of Caution
+    remarks : tuple of str
+        Sentences about what is short or could not be made.
+    settings : Settings
+        What the plan file said.
+    left_out : tuple of str
+        Sentences about what was written and could not be used.
     """
 
     title: str
@@ -119,6 +138,12 @@ def make_plan(
         The job's name; the first panel's where it is empty.
     left_out : sequence of InputError
         What a plan file said that could not be used; the plan tells it again.
+    on_progress : callable
+        Told after each panel.
+
+    Returns
+    -------
+    Plan
 
     Raises
     ------

@@ -20,8 +20,27 @@ Kind = Literal["ground", "colour"]
 class Need:
     """One liquid for the whole job.
 
-    `areas` says where it goes, m² of one coat by surface; `litres` is all coats with waste and
-    reserve, None where the spread is unknown; `assumed` names figures nobody stated.
+    `litres` is all coats with waste and reserve, None where the spread is unknown.
+
+    Parameters
+    ----------
+    product : str
+        What is bought.
+    kind : "ground" or "colour"
+        Whether it lies under the paints of the scheme or is one of them.
+    areas : mapping of str to float
+        Where it goes: m² of one coat, by surface.
+    coats : int
+    spread_m2_per_l : float or None
+        Area one litre covers in one coat, m²/L.
+    waste : float
+        Share that is lost, 0 or more.
+    reserve_l : float
+        Kept for touching up, L.
+    stock_l : float or None
+        On hand, L; None where nobody said.
+    assumed : tuple of str
+        Names of figures nobody stated.
     """
 
     product: str

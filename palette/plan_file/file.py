@@ -40,7 +40,15 @@ __all__ = ["PlanFile", "read_plan_file"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanFile:
-    """What a plan file says, and one error for every part of it that was left out."""
+    """What a plan file says.
+
+    Parameters
+    ----------
+    settings : Settings
+        With defaults for what it does not say.
+    left_out : tuple of InputError
+        One error for every part that cannot be used.
+    """
 
     settings: Settings
     left_out: tuple[InputError, ...] = ()
@@ -48,6 +56,14 @@ class PlanFile:
 
 def read_plan_file(path: Path) -> PlanFile:
     """Return what a plan file says.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    PlanFile
 
     Raises
     ------

@@ -19,7 +19,17 @@ _STEP_MS, _HOLD_MS = 90, 1400
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Change:
-    """A moving picture: frames, uint8, shape (H, W, 3), with how long each stays, and what it shows."""
+    """A moving picture from one light to another.
+
+    Parameters
+    ----------
+    frames : tuple of ndarray of uint8, shape (H, W, 3)
+        sRGB.
+    milliseconds : tuple of int
+        How long each frame stays, ms.
+    light : str
+        What it shows.
+    """
 
     frames: tuple[NDArray[np.uint8], ...]
     milliseconds: tuple[int, ...]
@@ -46,6 +56,15 @@ def draw_split(left: Preview, right: Preview) -> Preview:
     """Return one panel whose left half shows one light and whose right half the other.
 
     The cut leans, so that it is not taken for a joint. Both must have the same size and scale.
+
+    Parameters
+    ----------
+    left : Preview
+    right : Preview
+
+    Returns
+    -------
+    Preview
     """
     _check_alike(left, right)
     height, width = left.image.shape[:2]

@@ -18,7 +18,14 @@ _SIZES_MM = ((2.5, 0.020), (9.0, 0.022), (60.0, 0.028))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grain:
-    """Grain of a given seed: the same seed gives the same picture; `amount` 1 is usual brushwork."""
+    """Brushwork of a given seed: the same seed gives the same picture.
+
+    Parameters
+    ----------
+    seed : int
+    amount : float
+        How strong it is; 1 is usual brushwork, 0 none.
+    """
 
     seed: int = 0
     amount: float = 1.0

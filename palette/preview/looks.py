@@ -49,6 +49,10 @@ def draw_preview(
     style : Style
         Glare, grain, the lamps' fall-off, what trim and joints are made of; flat fields if left out.
 
+    Returns
+    -------
+    Preview
+
     Raises
     ------
     KeyError
@@ -99,6 +103,17 @@ def draw_side_by_side(left: Preview, right: Preview, *, width_px: int | None = N
     """Return two previews of one panel beside each other, with a dark strip between.
 
     Both must have the same size and scale. With `width_px` the picture is exactly that wide.
+
+    Parameters
+    ----------
+    left : Preview
+    right : Preview
+    width_px : int or None
+        300 to 8192.
+
+    Returns
+    -------
+    Preview
     """
     if left.image.shape != right.image.shape:
         raise ValueError("the two previews differ in size")

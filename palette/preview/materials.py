@@ -31,8 +31,13 @@ _JOINT, _OPENING = 0.25, 0.1
 class Materials:
     """The grounds, by name, that joints and trim boards are made of.
 
-    ``black``, ``stained`` (dark stained timber), ``wood``, ``grey``, ``white`` or ``uv-white``,
-    a white with brightener that glows.
+    Known are ``black``, ``stained`` (dark stained timber), ``wood``, ``grey``, ``white`` and
+    ``uv-white``, a white with brightener that glows.
+
+    Parameters
+    ----------
+    joint : str
+    trim : str
     """
 
     joint: str = "black"

@@ -40,6 +40,20 @@ def draw_neighbours(
     With a survey and a scheme each border's colour and breadth tell the least CIEDE2000
     between its two paints over all lights, and the weakest is ringed; without them the
     borders are drawn alike.
+
+    Parameters
+    ----------
+    panel : Panel
+    adjacency : Adjacency
+    survey : Survey or None
+    scheme : Scheme or None
+        Complete for the panel.
+    width_px : int
+        300 to 8192.
+
+    Returns
+    -------
+    Preview
     """
     canvas, legend_y = lay_sheet(panel, legend=_LEGEND, width_px=width_px)
     for feature in panel.features:

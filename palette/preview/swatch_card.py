@@ -55,6 +55,16 @@ def draw_swatch_card(study: SwatchStudy, *, width_px: int = 2400) -> Preview:
     CIEDE2000 between all pairs under each light, twins in red and pairs of one hue in amber; then
     the findings in words.
 
+    Parameters
+    ----------
+    study : SwatchStudy
+    width_px : int
+        300 to 8192.
+
+    Returns
+    -------
+    Preview
+
     Raises
     ------
     InputError

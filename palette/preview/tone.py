@@ -121,7 +121,21 @@ def _toward_purest(lab: Array, out: Array) -> Array:
 
 
 def screen_colours(xyz: Array, *, white: Array, exposure: float = 1.0) -> NDArray[np.uint8]:
-    """Return 8-bit sRGB of colours, as `screen_linear` fits them to the screen."""
+    """Return 8-bit sRGB of colours, as `screen_linear` fits them to the screen.
+
+    Parameters
+    ----------
+    xyz : ndarray, shape (..., 3)
+        Colours with the light's white at Y = 1, unclipped.
+    white : ndarray, shape (3,)
+        That white, XYZ.
+    exposure : float
+        Brightness is multiplied by it first; a ratio.
+
+    Returns
+    -------
+    ndarray of uint8, shape (..., 3)
+    """
     return encode_srgb(screen_linear(xyz, white=white, exposure=exposure))
 
 

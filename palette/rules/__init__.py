@@ -140,18 +140,46 @@ def rule_from_dict(document: Mapping[str, Any], *, where: str) -> Rule:
 
 
 def state_rule(rule: Rule) -> str:
-    """Return a rule as one plain sentence that says when it is only preferred."""
+    """Return a rule as one plain sentence that says when it is only preferred.
+
+    Parameters
+    ----------
+    rule : Rule
+
+    Returns
+    -------
+    str
+    """
     told = rule.sentence()
     return told if rule.strength == "must" else f"Preferred: {told[0].lower()}{told[1:]}"
 
 
 def describe_kind(kind: str) -> str:
-    """Return what a kind of rule says, in its own first line."""
+    """Return what a kind of rule says, in its own first line.
+
+    Parameters
+    ----------
+    kind : str
+        One of `RULE_KINDS`.
+
+    Returns
+    -------
+    str
+    """
     return (KINDS[kind].__doc__ or "").strip().splitlines()[0]
 
 
 def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
     """Return key, what it expects and what it does, for each option of a kind of rule.
+
+    Parameters
+    ----------
+    kind : str
+        One of `RULE_KINDS`.
+
+    Returns
+    -------
+    tuple of (str, str, str)
 
     Raises
     ------

@@ -35,7 +35,16 @@ DEFAULT_AIMS = ("weakest-pair", "repeats", "balance", "contrast")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aim:
-    """One aim; `within` is how much of its best value the aims after it may give up, in its unit."""
+    """One aim, and how much of it may be given up.
+
+    Parameters
+    ----------
+    name : str
+        One of `AIMS`.
+    within : float
+        How much of its best value the aims after it may give up, in its unit (CIEDE2000, mm or
+        sections).
+    """
 
     name: str
     within: float = 0.0

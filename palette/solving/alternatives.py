@@ -31,9 +31,15 @@ DEFAULT_DIFFERENCE = 1 / 3
 class Alternative:
     """One of several schemes.
 
-    `difference` is the least share of sections painted otherwise than in any scheme before it,
-    after the paints of one are renamed as well as can be, so that a mere swap counts as nothing;
-    `best_at` is what it does better than all the others, in words.
+    Parameters
+    ----------
+    scheme : Scheme
+    difference : float
+        Least share of sections painted otherwise than in any scheme before it, 0 to 1, after the
+        paints of one are renamed as well as can be, so that a mere swap counts as nothing.
+    merits : Merits
+    best_at : str
+        What it does better than all the others, in words.
     """
 
     scheme: Scheme
@@ -58,6 +64,29 @@ def find_alternatives(
 
     All reach the first `keep` aims as well as the best scheme does; the aims after those are
     given up for the difference. Fewer come back where there are no more.
+
+    Parameters
+    ----------
+    survey : Survey
+    rules : sequence of Rule
+    many : int
+        Schemes at most, the best among them.
+    aims : sequence of str or Aim
+        As in `solve`.
+    keep : int
+        Aims, from the first, that all reach.
+    difference : float
+        Share of the sections, 0 to 1, in which any two differ at least.
+    limits : Limits or None
+        When to stop, for each scheme.
+    seed : int
+        As in `solve`.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    tuple of Alternative
 
     Raises
     ------

@@ -23,8 +23,14 @@ __all__ = ["Certificate", "certify"]
 class Certificate:
     """A claim that something cannot be, and what is needed to check it.
 
-    `cnf` is a formula in DIMACS that can be satisfied exactly when the claim is wrong; `proof` is
-    its refutation in DRAT, one step a line, as checkers of SAT competitions read it.
+    Parameters
+    ----------
+    claim : str
+        In words.
+    cnf : str
+        A formula in DIMACS that can be satisfied exactly when the claim is wrong.
+    proof : str
+        Its refutation in DRAT, one step a line, as checkers of SAT competitions read it.
     """
 
     claim: str

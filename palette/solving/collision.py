@@ -23,8 +23,14 @@ _SECONDS = 2.0
 class Collision:
     """Rules and places that cannot all hold.
 
-    `rules` are numbers in the list asked about; `places` are the rule's number and the section
-    ids (none for the whole panel); `minimal` is True when without any one of them the rest holds.
+    Parameters
+    ----------
+    rules : tuple of int
+        Numbers in the list asked about, from 0.
+    places : tuple of (int, tuple of str)
+        A rule's number and the ids of the sections it collides at, none for the whole panel.
+    minimal : bool
+        True when without any one of them the rest holds.
     """
 
     rules: tuple[int, ...]
@@ -37,6 +43,15 @@ def find_collision(survey: Survey, rules: Sequence[Rule]) -> Collision | None:
 
     Smallest means that nothing can be left out of it; there may be other such sets. Where the
     time for it runs out, all rules are returned, and `minimal` is False.
+
+    Parameters
+    ----------
+    survey : Survey
+    rules : sequence of Rule
+
+    Returns
+    -------
+    Collision or None
     """
     firm = [(k, rule) for k, rule in enumerate(rules) if rule.strength == "must"]
     formula = write_formula(gather_model(survey, (), firm))

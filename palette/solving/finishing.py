@@ -71,7 +71,11 @@ class AlreadyPainted:
 class Finished:
     """A finished scheme and what the start cost.
 
-    `cost` holds, for each aim, its value with the start and its value with a free hand.
+    Parameters
+    ----------
+    scheme : Scheme
+    cost : mapping of str to (float, float)
+        For each aim, its value with the start and with a free hand, in the aim's unit.
     """
 
     scheme: Scheme
@@ -92,8 +96,22 @@ def finish_scheme(
 
     Parameters
     ----------
+    survey : Survey
+    rules : sequence of Rule
     started : mapping of section id to paint id
         The sections that stay as they are.
+    aims : sequence of str or Aim
+        As in `solve`.
+    limits : Limits or None
+        As in `solve`.
+    seed : int
+        As in `solve`.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    Finished
 
     Raises
     ------

@@ -67,6 +67,10 @@ def solve(
         Told of each step. Raising `Stopped` in it, or pressing Ctrl-C, ends the search with the
         best scheme so far, if there is one.
 
+    Returns
+    -------
+    Scheme
+
     Raises
     ------
     InputError

@@ -27,7 +27,12 @@ _PATIENCE = 5_000
 class WayOut:
     """A smallest change after which there is a scheme.
 
-    `changes` are instructions, all of them needed; `rules` is the list as it is after them.
+    Parameters
+    ----------
+    changes : tuple of str
+        Instructions, all of them needed.
+    rules : tuple of Rule
+        The list as it is after them.
     """
 
     changes: tuple[str, ...]
@@ -40,6 +45,17 @@ def find_ways_out(survey: Survey, rules: Sequence[Rule], *, seconds: float = 5.0
     For each option of each rule that collides, the least change that is enough. Where no single
     option is enough, two of different rules together; after those, whole rules to leave out, one
     or else two. Empty where there is a scheme already, or no way was found in the time.
+
+    Parameters
+    ----------
+    survey : Survey
+    rules : sequence of Rule
+    seconds : float
+        Time for all of them, s.
+
+    Returns
+    -------
+    tuple of WayOut
     """
     found = find_collision(survey, rules)
     if found is None:
@@ -147,8 +163,15 @@ def _possible(survey: Survey, rules: Sequence[Rule], clock: Clock) -> bool:
 class Purchase:
     """One paint that could be bought.
 
-    `possible` says whether there is a scheme with it; `weakest` is the weakest pair it allows
-    (None without neighbours or scheme), `gain` by how much that is better than without it.
+    Parameters
+    ----------
+    paint : str
+    possible : bool
+        Whether there is a scheme with it.
+    weakest : float or None
+        CIEDE2000 of the weakest pair it allows; None without neighbours or scheme.
+    gain : float or None
+        By how much CIEDE2000 that is better than without it.
     """
 
     paint: str
@@ -166,8 +189,15 @@ def advise_purchase(
     ----------
     survey : Survey
         With all paints: those owned and those on offer.
+    rules : sequence of Rule
     owned : sequence of str
         Paints on the shelf.
+    limits : Limits or None
+        When to stop on each paint.
+
+    Returns
+    -------
+    tuple of Purchase
 
     Raises
     ------

@@ -31,8 +31,17 @@ _STEP = 0.16
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CornerGuess:
-    """Four corners, shape (4, 2), from top left clockwise in pixels of the upright photo; whether
-    they can be relied on, and if not, why, as a clause."""
+    """Four corners of a panel as found on a photo.
+
+    Parameters
+    ----------
+    corners : ndarray, shape (4, 2)
+        From the top left clockwise, in pixels of the upright photo.
+    sure : bool
+        Whether they can be relied on.
+    doubt : str
+        If not, why, as a clause.
+    """
 
     corners: Array
     sure: bool
@@ -41,6 +50,16 @@ class CornerGuess:
 
 def find_corners(photo: Photo, *, size_mm: tuple[float, float] | None = None) -> CornerGuess:
     """Return the panel's corners: round all strongly coloured fields, at the edge of the dark rim.
+
+    Parameters
+    ----------
+    photo : Photo
+    size_mm : (float, float) or None
+        Width and height of the panel, mm, if known.
+
+    Returns
+    -------
+    CornerGuess
 
     Raises
     ------
