@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -65,6 +66,9 @@ def page(
         if browser:
             import webbrowser
 
-            webbrowser.open(address.here)
+            webbrowser.open(address.opening)
 
-    serve(folder, port=port, share=share, on_ready=ready)
+    def complain(sentence: str) -> None:
+        sys.stderr.write(f"{sentence}\n")
+
+    serve(folder, port=port, share=share, on_ready=ready, on_fault=complain)

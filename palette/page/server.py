@@ -13,12 +13,18 @@ from pathlib import Path
 
 import uvicorn
 from fastapi import FastAPI
+from nicegui import app as library
 from nicegui import ui
 
 from palette.errors import InputError
+from palette.page.conduct import Conduct
+from palette.page.connections import PatientConnection, allow_many_connections
+from palette.page.controls import words
 from palette.page.finding import Search
 from palette.page.frame import build_page
-from palette.page.guarding import Guard
+from palette.page.guarding import App, Guard
+from palette.page.hearing import hear_only_the_page
+from palette.page.mishaps import in_words, tell_in_words
 from palette.page.sitting import Change, Sitting
 from palette.page.tab import Tab
 
@@ -26,17 +32,31 @@ __all__ = ["Address", "serve"]
 
 FIRST_PORT = 8430
 _PORTS_TRIED = 20
+_LONGEST_MESSAGE = 2**20
+"""The library's script sends no longer ones."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Address:
-    """Where the page is: for this machine, and for a phone where sharing was asked for."""
+    """Where the page is: for this machine, and for a phone where sharing was asked for.
+
+    `opening` is for the browser started at once and works for one visit: other people on this machine
+    may see with which words a program was started.
+    """
 
     here: str
     shared: str = ""
+    opening: str = ""
 
 
-def serve(folder: Path, *, port: int | None, share: bool, on_ready: Callable[[Address], None]) -> None:
+def serve(
+    folder: Path,
+    *,
+    port: int | None,
+    share: bool,
+    on_ready: Callable[[Address], None],
+    on_fault: Callable[[str], object],
+) -> None:
     """Serve the page of one project folder until the process is stopped.
 
     Parameters
@@ -49,6 +69,8 @@ def serve(folder: Path, *, port: int | None, share: bool, on_ready: Callable[[Ad
         Also answer to other devices in the same network; they need the key as well.
     on_ready : callable
         Hears the address once the page answers.
+    on_fault : callable
+        Hears a sentence about what went wrong that nobody foresaw.
 
     Raises
     ------
@@ -59,14 +81,15 @@ def serve(folder: Path, *, port: int | None, share: bool, on_ready: Callable[[Ad
         raise InputError(str(folder), "this is not a folder", "name a folder for the project")
     line = _listen(port, "0.0.0.0" if share else "127.0.0.1")
     number = line.getsockname()[1]
-    key = secrets.token_urlsafe(24)
+    key, ticket = secrets.token_urlsafe(24), secrets.token_urlsafe(24)
     names = ["127.0.0.1", "localhost"]
     shared = ""
     if share:
         name = _own_address()
         names.append(name)
         shared = f"http://{name}:{number}/?key={key}"
-    address = Address(here=f"http://127.0.0.1:{number}/?key={key}", shared=shared)
+    here = f"http://127.0.0.1:{number}/?key="
+    address = Address(here=here + key, shared=shared, opening=here + ticket)
     sitting, search, tabs = Sitting(folder), Search(), list[Tab]()
     _add_page(sitting, search, tabs, shared)
     api = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
@@ -79,15 +102,45 @@ def serve(folder: Path, *, port: int | None, share: bool, on_ready: Callable[[Ad
         show_welcome_message=False,
         reconnect_timeout=30,
         favicon=_ICON,
+        gzip_middleware_factory=None,
     )
     api.router.lifespan_context = _with_watch(api, sitting, search, tabs, lambda: on_ready(address))
-    guard = Guard(api, hosts=[f"{name}:{number}" for name in names], key=key, port=number)
-    config = uvicorn.Config(guard, log_level="error", ws_max_size=2**24, timeout_graceful_shutdown=1)
+    hear_only_the_page()
+    library.on_page_exception(lambda fault: words(in_words(fault)))
+    hosts = [f"{name}:{number}" for name in names]
+    guard = Guard(
+        api,
+        hosts=hosts,
+        key=key,
+        port=number,
+        ticket=ticket,
+        on_fault=lambda fault: on_fault(in_words(fault)),
+    )
+    config = uvicorn.Config(
+        _packed(Conduct(guard, hosts=hosts)) if share else Conduct(guard, hosts=hosts),
+        http=PatientConnection,
+        ws_max_size=_LONGEST_MESSAGE,
+        ws_per_message_deflate=False,
+        timeout_graceful_shutdown=1,
+        proxy_headers=False,
+        server_header=False,
+        access_log=False,
+        log_config=None,
+    )
+    tell_in_words(on_fault)
+    allow_many_connections()
     try:
         uvicorn.Server(config).run(sockets=[line])
     finally:
         search.close()
         sitting.close()
+
+
+def _packed(app: App) -> App:
+    """Return the application with its answers packed: worth it over the air only, not within a machine."""
+    from starlette.middleware.gzip import GZipMiddleware
+
+    return GZipMiddleware(app, minimum_size=2000, compresslevel=4)
 
 
 def _listen(port: int | None, host: str) -> socket.socket:
@@ -123,6 +176,7 @@ def _add_page(sitting: Sitting, search: Search, tabs: list[Tab], shared: str) ->
     @ui.page("/")
     def page() -> None:
         tab = Tab(sitting=sitting, search=search, layer=ui.element("div").classes("layer-over"))
+        ui.context.client.on_exception(lambda fault: tab.say(in_words(fault)))
         build_page(tab, share=shared)
         tabs.append(tab)
         ui.context.client.on_delete(lambda: tabs.remove(tab) if tab in tabs else None)

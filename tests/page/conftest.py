@@ -9,8 +9,10 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 from dataclasses import dataclass
+from typing import IO
 from pathlib import Path
 
 import pytest
@@ -34,10 +36,16 @@ class Server:
     process: subprocess.Popen
     started: float
     painted: bool
+    errors: IO[str]
 
     @property
     def origin(self) -> str:
         return self.address.split("/?")[0]
+
+    def said(self) -> str:
+        """What it has written to the terminal's error line so far."""
+        self.errors.seek(0)
+        return self.errors.read()
 
 
 def free_port() -> int:
@@ -51,13 +59,19 @@ def start_page(folder: Path, *extra: str, port: int | None = None) -> Server:
                "--port", str(port or free_port()), *extra]  # fmt: skip
     started = time.monotonic()
     painted = (folder / "brief.toml").exists()
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    # A file, not a pipe: a pipe nobody empties would stop a server that has much to say.
+    errors = tempfile.TemporaryFile("w+")  # noqa: SIM115
+    # The page's library behaves otherwise where it finds itself under test; here it shall not.
+    plain = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST")}
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True, env=plain)
+    server = Server("", folder, process, started, painted, errors)
     said = ""
     while "}" not in said:
         line = process.stdout.readline()
-        assert line, process.stderr.read()
+        assert line, server.said()
         said += line
-    return Server(json.loads(said)["address"], folder, process, started, painted)
+    server.address = json.loads(said)["address"]
+    return server
 
 
 def stop_page(server: Server) -> None:
