@@ -97,7 +97,7 @@ class Stripe:
                                 rule=self.kind,
                                 sections=tuple(named),
                                 sentence=told,
-                                detail={"sections": named, "paint": paint},
+                                detail={"paint": paint},
                             )
 
     def looser(self, survey: Survey) -> Iterator[Ladder]:
