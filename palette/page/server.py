@@ -138,7 +138,7 @@ def serve(
 
 def _packed(app: App) -> App:
     """Return the application with its answers packed: worth it over the air only, not within a machine."""
-    from starlette.middleware.gzip import GZipMiddleware
+    from fastapi.middleware.gzip import GZipMiddleware
 
     return GZipMiddleware(app, minimum_size=2000, compresslevel=4)
 
