@@ -15,6 +15,7 @@ from .batch import run_batch as run_batch
 from .batch import save_batch as save_batch
 from .batch import tell_states as tell_states
 from .batch import tell_verdict as tell_verdict
+from .batch import tell_weakest as tell_weakest
 from .brief import Brief as Brief
 from .brief import Outcome as Outcome
 from .brief import change_rules as change_rules
@@ -27,8 +28,8 @@ from .brief import judge as judge
 from .brief import read_brief as read_brief
 from .brief import run as run
 from .brief import survey_brief as survey_brief
-from .choosing import AssignOptions as AssignOptions
 from .choosing import Assigned as Assigned
+from .choosing import AssignOptions as AssignOptions
 from .choosing import Reasons as Reasons
 from .choosing import advise_shopping as advise_shopping
 from .choosing import assign_brief as assign_brief
@@ -53,14 +54,14 @@ from .errors import PaletteError as PaletteError
 from .errors import Stopped as Stopped
 from .eyes import Eye as Eye
 from .eyes import parse_eye as parse_eye
-from .formats import FORMATS as FORMATS
-from .formats import Format as Format
-from .formats import read_schema as read_schema
 from .filing import finish_interrupted as finish_interrupted
 from .filing import make_folder as make_folder
 from .filing import write_atomically as write_atomically
 from .filing import write_folder as write_folder
 from .filing import write_together as write_together
+from .formats import FORMATS as FORMATS
+from .formats import Format as Format
+from .formats import read_schema as read_schema
 from .inspection import Comparison as Comparison
 from .inspection import Finding as Finding
 from .inspection import NearHue as NearHue

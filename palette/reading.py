@@ -7,16 +7,21 @@ and a misspelt key are told in the same words everywhere.
 from __future__ import annotations
 
 import difflib
+import hashlib
 import json
 import os
 import tomllib
 from collections.abc import Collection, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError
 
+if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
+
 __all__ = [
+    "digest_file",
     "find_files",
     "nearest",
     "parse_json",
@@ -25,6 +30,7 @@ __all__ = [
     "read_json",
     "read_text",
     "read_toml",
+    "read_toml_document",
     "refuse_unknown_keys",
     "take_number",
     "take_tables",
@@ -59,6 +65,15 @@ def find_files(folder: Path, suffixes: Collection[str], *, beside: Collection[st
         else:
             folders.clear()
     return [path for path in found if not path.name.startswith(".")]
+
+
+def digest_file(path: Path) -> str:
+    """Return the SHA-256 of a file's content; "" for one that cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except (OSError, ValueError):
+        return ""
 
 
 def read_bytes(path: Path, *, most: int) -> bytes:
@@ -121,6 +136,24 @@ def parse_toml(text: str, *, where: str) -> dict[str, Any]:
         raise InputError(where, what[:300], "correct that line") from None
 
 
+def read_toml_document(path: Path) -> TOMLDocument:
+    """Return a TOML file as its author wrote it, comments and all, to be changed and written again.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read or is not TOML.
+    """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        return tomlkit.parse(read_text(path).replace("\r\n", "\n"))
+    except (TOMLKitError, RecursionError) as fault:
+        what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
+        raise InputError(str(path), what[:300], "correct that line") from None
+
+
 def read_json(path: Path) -> dict[str, Any]:
     """Return a JSON file that holds one object."""
     return parse_json(read_text(path), where=str(path))
@@ -128,6 +161,16 @@ def read_json(path: Path) -> dict[str, Any]:
 
 def parse_json(text: str, *, where: str) -> dict[str, Any]:
     """Return the one object of a JSON text.
+
+    Parameters
+    ----------
+    text : str
+    where : str
+        For messages.
+
+    Returns
+    -------
+    dict
 
     Raises
     ------

@@ -7,7 +7,7 @@ from palette.batch.photo_job import PhotoJob
 from palette.batch.result import JobResult, Shown, Weakest
 from palette.batch.running import Batch, run_batch
 from palette.batch.summary import batch_to_dict, save_batch
-from palette.batch.telling import tell_states, tell_verdict
+from palette.batch.telling import tell_states, tell_verdict, tell_weakest
 
 __all__ = [
     "Batch",
@@ -25,4 +25,5 @@ __all__ = [
     "save_batch",
     "tell_states",
     "tell_verdict",
+    "tell_weakest",
 ]

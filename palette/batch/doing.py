@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import time
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -9,8 +10,8 @@ from pathlib import Path
 from palette.batch.job import Job, fingerprint_of
 from palette.batch.mark import begin_job, finish_job, kept_result
 from palette.batch.result import JobResult, State
-from palette.batch.thumbnails import shrink_pictures
 from palette.errors import InputError, PaletteError
+from palette.photos import read_small
 
 __all__ = ["Done", "Doing", "failed_result"]
 
@@ -63,7 +64,7 @@ class Doing:
             result = replace(result, seconds=round(time.perf_counter() - start, 2))
         return Done(
             result=result,
-            thumbnails=shrink_pictures(result, folder, side_px=self.thumbnail_px),
+            thumbnails=_thumbnails(result, folder, self.thumbnail_px),
             fresh=fresh,
         )
 
@@ -84,3 +85,12 @@ def _do_anew(job: Job, folder: Path, fingerprint: str) -> JobResult:
         raise InputError(str(job.source), what, "give the command again")
     finish_job(folder, fingerprint, result, earlier=earlier)
     return result
+
+
+def _thumbnails(result: JobResult, folder: Path, side_px: int) -> tuple[bytes, ...]:
+    """Return a job's pictures, small; one that is gone is left out."""
+    found = []
+    for shown in result.pictures:
+        with contextlib.suppress(InputError):
+            found.append(read_small(folder / shown.file, side_px=side_px, aspect=shown.aspect))
+    return tuple(found)

@@ -25,6 +25,15 @@ _DRAWING, _TABLES = ".svg", ".toml"
 def list_briefs(named: Sequence[Path], *, options: AssignOptions | None = None) -> tuple[BriefJob, ...]:
     """Return a job for each brief: those named, and those in the folders named.
 
+    Parameters
+    ----------
+    named : sequence of Path
+    options : AssignOptions or None
+
+    Returns
+    -------
+    tuple of BriefJob
+
     Raises
     ------
     InputError
@@ -45,6 +54,16 @@ def list_layouts(
 
     In folders, drawings and tape measurements are found; label images must be named.
 
+    Parameters
+    ----------
+    named : sequence of Path
+    brief : Path
+    options : AssignOptions or None
+
+    Returns
+    -------
+    tuple of BriefJob
+
     Raises
     ------
     InputError
@@ -64,6 +83,16 @@ def list_photos(named: Sequence[Path], *, known: PhotoRequest) -> tuple[PhotoJob
     """Return a job for each photo: those named, those in folders, and those of lists (TOML).
 
     What is `known` holds for all of them, where a list says nothing else.
+
+    Parameters
+    ----------
+    named : sequence of Path
+    known : PhotoRequest
+        What holds for all of them, where a list says nothing else.
+
+    Returns
+    -------
+    tuple of PhotoJob
 
     Raises
     ------

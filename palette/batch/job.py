@@ -11,12 +11,9 @@ from pathlib import Path
 from typing import Any, Literal, Protocol
 
 from palette.batch.result import JobResult
-from palette.errors import InputError
-from palette.reading import read_bytes
+from palette.reading import digest_file
 
 __all__ = ["Job", "fingerprint_of"]
-
-_MOST_BYTES = 2**30
 
 
 class Job(Protocol):
@@ -60,9 +57,10 @@ def fingerprint_of(job: Job, folder: Path) -> str:
     """Return a digest that changes with anything the answer in a folder depends on.
 
     Files count by their content and by their place as seen from the folder, so that a copy of the
-    whole tree is still finished; palette's version counts too.
+    whole tree is still finished; palette's version counts too. A file that cannot be read is told by
+    whoever needs it; when it can be, the fingerprint changes.
     """
-    files = [[_place(file, folder), _digest(file)] for file in job.files()]
+    files = [[_place(file, folder), digest_file(file)] for file in job.files()]
     said = {
         "palette": version("slabglow"),
         "kind": job.kind,
@@ -77,11 +75,3 @@ def _place(file: Path, folder: Path) -> str:
         return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
     except ValueError:  # another drive
         return file.resolve().as_posix()
-
-
-def _digest(file: Path) -> str:
-    try:
-        return hashlib.sha256(read_bytes(file, most=_MOST_BYTES)).hexdigest()
-    except InputError:
-        # What cannot be read is told by whoever needs it; when it can, the fingerprint changes.
-        return ""

@@ -25,7 +25,16 @@ __all__ = ["PhotoJob"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoJob:
-    """One photo to be read and judged; `name` is the panel's where it is not the photo's own."""
+    """One photo to be read and judged.
+
+    Parameters
+    ----------
+    id : str
+        Unique in its batch; names its folder.
+    request : PhotoRequest
+    name : str
+        The panel's, where it is not the photo's own.
+    """
 
     id: str
     request: PhotoRequest

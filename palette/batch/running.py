@@ -27,7 +27,16 @@ __all__ = ["Batch", "run_batch"]
 class Batch:
     """What became of many jobs, in the order they were given.
 
-    `thumbnails` are each job's pictures as JPEG; `kept` says how many jobs were found done.
+    Parameters
+    ----------
+    folder : Path
+        Where everything was written.
+    results : tuple of JobResult
+        One for each job, in the order they were given.
+    thumbnails : tuple of tuple of bytes
+        Each job's pictures as JPEG.
+    kept : int
+        How many jobs were found done.
     """
 
     folder: Path
@@ -59,6 +68,10 @@ def run_batch(
         Do all of them, finished or not.
     on_progress : callable
         Told after each job, its id and state in the note.
+
+    Returns
+    -------
+    Batch
 
     Raises
     ------

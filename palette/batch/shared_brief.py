@@ -6,8 +6,7 @@ import os
 from pathlib import Path
 
 from palette.batch.named_files import find_namings
-from palette.errors import InputError
-from palette.reading import read_text
+from palette.reading import read_toml_document
 
 __all__ = ["brief_for_layout"]
 
@@ -24,13 +23,8 @@ def brief_for_layout(shared: Path, layout: Path, folder: Path) -> bytes:
         The shared brief cannot be read or is not TOML.
     """
     import tomlkit
-    from tomlkit.exceptions import TOMLKitError
 
-    try:
-        document = tomlkit.parse(read_text(shared).replace("\r\n", "\n"))
-    except (TOMLKitError, RecursionError) as fault:
-        what = f"this is not TOML: {str(fault)[:200] or 'tables are nested too deeply'}"
-        raise InputError(str(shared), what, "correct that line") from None
+    document = read_toml_document(shared)
     for key in ("panel", "panels", "gap", "name"):
         document.pop(key, None)
     for naming in find_namings(document):

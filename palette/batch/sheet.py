@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from palette.batch.result import JobResult, State
 from palette.batch.telling import caption_of, tell_states
@@ -54,6 +54,7 @@ def lay_contact_sheet(
     room = room_of(sheet)
     shapes = [[_aspect(picture) for picture in pictures] for pictures in thumbnails]
     columns, rows = _grid(min(len(results), _MOST_ON_PAGE), shapes, room)
+    names = [result.name for result in results]
     pages = []
     detail = tell_states([result.state for result in results])
     for first in range(0, len(results), columns * rows):
@@ -61,7 +62,7 @@ def lay_contact_sheet(
         for place in range(first, min(first + columns * rows, len(results))):
             row, column = divmod(place - first, columns)
             cell = _cell(room, columns, rows, column=column, row=row)
-            marks += _fill_cell(cell, results[place], thumbnails[place], shapes[place])
+            marks += _fill_cell(cell, results[place], thumbnails[place], shapes[place], names)
         pages.append(frame_page(sheet, title=title, detail=detail, edition="", marks=marks))
     return pages
 
@@ -94,7 +95,11 @@ def _picture_room(cell: Box) -> Box:
 
 
 def _fill_cell(
-    cell: Box, result: JobResult, pictures: Sequence[bytes], shapes: Sequence[float]
+    cell: Box,
+    result: JobResult,
+    pictures: Sequence[bytes],
+    shapes: Sequence[float],
+    names: Collection[str],
 ) -> list[Mark]:
     space = _picture_room(cell)
     boxes = _arrange(shapes, space)
@@ -102,7 +107,7 @@ def _fill_cell(
         Picture(data=picture, x=box.left, y=box.top, width=box.width, height=box.height)
         for picture, box in zip(pictures, boxes, strict=True)
     ]
-    caption = caption_of(result)
+    caption = caption_of(result, names)
     if not pictures:
         marks += _sentence_in(space, result.sentence)
     name, size = fit_words(caption.name, cell.width, _NAME_PT, bold=True)

@@ -31,7 +31,16 @@ _HEADINGS = (
 
 
 def batch_to_dict(batch: Batch) -> dict[str, Any]:
-    """Return the summary as JSON values (`summary.schema.json`)."""
+    """Return the summary as JSON values (`summary.schema.json`).
+
+    Parameters
+    ----------
+    batch : Batch
+
+    Returns
+    -------
+    dict
+    """
     return FORMATS["summary"].stamp(
         {
             "palette": version("slabglow"),
@@ -46,6 +55,14 @@ def save_batch(batch: Batch) -> list[Path]:
     """Write summary.json, summary.csv, contact-sheet.pdf and the sheet's pages as PNG; return their paths.
 
     One page is contact-sheet.png, several are contact-sheet-1.png and on.
+
+    Parameters
+    ----------
+    batch : Batch
+
+    Returns
+    -------
+    list of Path
 
     Raises
     ------

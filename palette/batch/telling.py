@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from palette.batch.result import JobResult, State
 
-__all__ = ["Caption", "caption_of", "tell_states", "tell_verdict"]
+__all__ = ["Caption", "caption_of", "tell_states", "tell_verdict", "tell_weakest"]
 
 _STATE_WORDS: dict[State, str] = {
     "good": "good",
@@ -17,6 +17,8 @@ _STATE_WORDS: dict[State, str] = {
     "wrong-input": "with wrong input",
     "failed": "cut short",
 }
+
+_SHORT: dict[State, str] = {"no-scheme": "no scheme", "wrong-input": "wrong input", "failed": "cut short"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,48 +30,75 @@ class Caption:
     verdict: str
 
 
-def caption_of(result: JobResult) -> Caption:
-    """Return what is said below a job's picture."""
-    name = result.name
+def caption_of(result: JobResult, names: Collection[str]) -> Caption:
+    """Return what is said below a job's picture; a name that is there twice gives way to the folder's."""
+    name = result.name if Counter(names)[result.name] < 2 else result.id
     facts = []
     if result.sections is not None:
         facts.append(_count(result.sections, "section"))
     if result.paints:
         facts.append(_count(len(result.paints), "paint"))
     sign = "✓" if result.state == "good" else "✗"
-    return Caption(
-        name=name, facts=" · ".join(facts) or result.source, verdict=f"{sign} {tell_verdict(result)}"
-    )
+    verdict = tell_verdict(result)
+    if verdict == "good" and result.weakest is not None:
+        verdict = f"weakest pair {tell_weakest(result)}"
+    return Caption(name=name, facts=" · ".join(facts) or result.source, verdict=f"{sign} {verdict}")
 
 
 def tell_verdict(result: JobResult) -> str:
-    """Return how a job came out, in a few words."""
-    if result.state == "no-scheme":
-        return "no scheme"
-    if result.state == "wrong-input":
-        return "wrong input"
-    if result.state == "failed":
-        return "cut short"
+    """Return how a job came out, in a few words.
+
+    Parameters
+    ----------
+    result : JobResult
+
+    Returns
+    -------
+    str
+    """
+    if result.state in _SHORT:
+        return _SHORT[result.state]
     told = []
     if result.clashes:
         told.append(_count(result.clashes, "clash"))
     others = (result.rules_broken or 0) - (1 if result.clashes else 0)
-    if others > 0 and result.kind == "assign":
-        told.append(_count(others, "wish") + " missed")
-    elif others > 0:
-        told.append(_count(others, "rule") + " broken")
-    weakest = result.weakest
-    if weakest is not None and not result.clashes:
-        told.append(f"weakest pair {weakest.difference:.1f}")
-        if weakest.proven:
-            told.append("proven")
-        elif weakest.bound is not None:
-            told.append(f"at best {weakest.bound:.1f}")
+    if others > 0:
+        # On a wall that was assigned, only a rule that is preferred can be broken.
+        told.append(f"{_count(others, 'rule')} {'missed' if result.kind == 'assign' else 'broken'}")
     return ", ".join(told) or "good"
 
 
+def tell_weakest(result: JobResult) -> str:
+    """Return the weakest pair's difference and what is proven of it; empty where there is none.
+
+    Parameters
+    ----------
+    result : JobResult
+
+    Returns
+    -------
+    str
+    """
+    weakest = result.weakest
+    if weakest is None:
+        return ""
+    told = f"{weakest.difference:.1f}"
+    if weakest.proven:
+        return f"{told}, proven"
+    return told if weakest.bound is None else f"{told}, at best {weakest.bound:.1f}"
+
+
 def tell_states(states: Sequence[State]) -> str:
-    """Return how many jobs came out how."""
+    """Return how many jobs came out how.
+
+    Parameters
+    ----------
+    states : sequence of State
+
+    Returns
+    -------
+    str
+    """
     count = Counter(states)
     return " · ".join(f"{count[state]} {words}" for state, words in _STATE_WORDS.items() if count[state])
 

@@ -169,7 +169,7 @@ def _tell(batch: palette.Batch, files: Sequence[Path]) -> None:
         "wall",
         "sections",
         "paints",
-        "weakest pair CIEDE2000",
+        "weakest pair",
         "rules",
         "clashes",
         "how it came out",
@@ -185,12 +185,11 @@ def _tell(batch: palette.Batch, files: Sequence[Path]) -> None:
 
 def _row(result: palette.JobResult) -> tuple[str, ...]:
     kept, broken = result.rules_kept, result.rules_broken
-    weakest = "" if result.weakest is None else f"{result.weakest.difference:.1f}"
     return (
         result.id,
         "" if result.sections is None else str(result.sections),
         str(len(result.paints)) if result.paints else "",
-        weakest,
+        palette.tell_weakest(result),
         "" if kept is None or broken is None else f"{kept} of {kept + broken}",
         "" if result.clashes is None else str(result.clashes),
         palette.tell_verdict(result),
