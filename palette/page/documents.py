@@ -12,6 +12,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
+import palette
 from palette.errors import InputError
 from palette.page.folder import BRIEF
 from palette.page.history import Files
@@ -138,6 +139,7 @@ def _literal(value: Any) -> str:
 def new_brief(name: str, *, panel: str | Mapping[str, str], paints: str) -> bytes:
     """Return a first brief: a panel, a shelf, and the two rules nobody does without."""
     document = tomlkit.document()
+    document["version"] = palette.FORMATS["brief"].version
     document["name"] = name
     document["panel"] = _item(panel)
     document["paints"] = paints

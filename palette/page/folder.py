@@ -29,6 +29,7 @@ __all__ = [
     "measured_files",
     "named_files",
     "read_files",
+    "refuse_unknown",
     "with_memory",
 ]
 
@@ -73,20 +74,59 @@ def measured_files(files: Files) -> Iterator[str]:
                 yield light
 
 
+_MEMORY = palette.FORMATS["page"]
+_REMEMBERED = {"resting": list, "kept": list, "photo": dict, "corners": list, "photo_light": str,
+               "photo_notes": list, "proof": dict}  # fmt: skip
+_WORDS = {list: "list", dict: "object", str: "text"}
+
+
 def memory_of(files: Files) -> dict[str, Any]:
     """Return what only the page remembers; nothing, where that cannot be read."""
     try:
-        document = json.loads(files.get(MEMORY, b"{}"))
-    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError):
+        return _read_memory(files)
+    except InputError:
         return {}
-    return document if isinstance(document, dict) else {}
+
+
+def _read_memory(files: Files) -> dict[str, Any]:
+    if MEMORY not in files:
+        return {}
+    document = palette.parse_json(_text(files, MEMORY), where=MEMORY)
+    found = _MEMORY.newest(document, where=MEMORY)
+    InputError.gather(
+        InputError(MEMORY, f'"{key}" is no {_WORDS[kind]}', "correct it, or delete that entry")
+        for key, kind in _REMEMBERED.items()
+        if key in found and not isinstance(found[key], kind)
+    )
+    return found
+
+
+def _text(files: Files, name: str) -> str:
+    try:
+        return files[name].decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        what = f"byte {fault.start} is not UTF-8 text"
+        raise InputError(name, what, "save the file as plain text in UTF-8") from None
+
+
+def refuse_unknown(files: Files) -> None:
+    """Refuse a scheme and a memory the page cannot understand, since writing over them would lose them.
+
+    Raises
+    ------
+    InputError
+        One of them is damaged, of a newer version, or has keys that are not known.
+    """
+    if SCHEME in files:
+        palette.parse_scheme(_text(files, SCHEME), where=SCHEME)
+    _read_memory(files)
 
 
 def with_memory(files: Files, **changes: Any) -> dict[str, bytes]:
     """Return the files with entries of the page's memory changed; None takes one out."""
     document = {**memory_of(files), **changes}
     document = {key: value for key, value in document.items() if value is not None}
-    text = json.dumps({"version": 1, **document}, indent=1, ensure_ascii=False)
+    text = json.dumps(_MEMORY.stamp(document), indent=1, ensure_ascii=False)
     return {**files, MEMORY: (text + "\n").encode()}
 
 
@@ -96,7 +136,8 @@ def read_files(folder: Path) -> dict[str, bytes]:
     Raises
     ------
     InputError
-        A file cannot be read, is too large, or lies outside the folder.
+        A file cannot be read, is too large, or lies outside the folder; or what the page would write
+        over is not understood.
     """
     files: dict[str, bytes] = {}
     if not (folder / BRIEF).exists():
@@ -108,6 +149,7 @@ def read_files(folder: Path) -> dict[str, bytes]:
     for name in measured_files(files):
         if name not in files and (folder / name).is_file():
             files[_inside(folder, name)] = _read(folder, name)
+    refuse_unknown(files)
     photo = memory_of(files).get("photo", {})
     for name in photo.values() if isinstance(photo, dict) else ():
         if isinstance(name, str) and (folder / name).is_file():

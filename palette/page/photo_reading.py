@@ -136,7 +136,7 @@ def read_wall(
 def _with_scheme(files: Files, paint_of: dict[str, str]) -> dict[str, bytes]:
     import json
 
-    document = {"version": 1, "brief": "brief.toml", "paint_of": paint_of}
+    document = palette.FORMATS["scheme"].stamp({"brief": "brief.toml", "paint_of": paint_of})
     return {**files, "scheme.json": (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode()}
 
 

@@ -225,8 +225,8 @@ class Sitting:
 
     def _with_scheme(self, paint_of: dict[str, str], proof: Mapping[str, Any] | None = None) -> Files:
         order = self.ground.survey.panel.ids if self.ground is not None else tuple(paint_of)
-        document: dict[str, Any] = {"version": 1, "brief": BRIEF}
-        document["paint_of"] = {section: paint_of[section] for section in order if section in paint_of}
+        ordered = {section: paint_of[section] for section in order if section in paint_of}
+        document = palette.FORMATS["scheme"].stamp({"brief": BRIEF, "paint_of": ordered})
         if proof is not None:
             document["proof"] = dict(proof)
         text = json.dumps(document, indent=2, ensure_ascii=False) + "\n"
@@ -263,9 +263,9 @@ class Sitting:
     def _read_scheme(self) -> dict[str, str]:
         """Return the scheme, without sections and paints the project no longer has."""
         try:
-            document = json.loads(self.files[SCHEME])
-            given = {str(key): str(value) for key, value in document["paint_of"].items()}
-        except (KeyError, ValueError, TypeError, AttributeError, RecursionError):
+            text = self.files[SCHEME].decode("utf-8-sig")
+            given = dict(palette.parse_scheme(text, where=SCHEME).paint_of)
+        except (KeyError, UnicodeDecodeError, InputError):
             return {}
         if self.ground is None:
             return given

@@ -119,6 +119,7 @@ def files_from_measurements(
     import tomlkit
 
     document = tomlkit.document()
+    document["version"] = palette.FORMATS["wall"].version
     document["name"] = name
     document["size"] = size
     for role in ("section", "trim", "void"):

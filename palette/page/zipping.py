@@ -16,6 +16,7 @@ from palette.page.folder import (
     measured_files,
     memory_of,
     named_files,
+    refuse_unknown,
 )
 from palette.page.history import Files
 
@@ -43,7 +44,7 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
     Raises
     ------
     InputError
-        It is no zip, holds no brief, or is too large when unpacked.
+        It is no zip, holds no brief, is too large when unpacked, or was made by a newer palette.
     """
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
@@ -69,7 +70,14 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
                 found[name] = content.read(entry.file_size + 1)
         except (zipfile.BadZipFile, RuntimeError, NotImplementedError, OSError):
             raise InputError(where, f'"{name}" in it cannot be unpacked', "zip the folder again") from None
-    return _project_only(found)
+    project = _project_only(found)
+    try:
+        refuse_unknown(project)
+    except InputError as fault:
+        InputError.gather(
+            InputError(f"{where}, {each.where}", each.what, each.mend) for each in fault.each()
+        )
+    return project
 
 
 def _project_only(found: dict[str, bytes]) -> dict[str, bytes]:
