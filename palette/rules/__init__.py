@@ -149,6 +149,12 @@ def state_rule(rule: Rule) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> brief = palette.read_brief(Path("examples/canyon/brief.toml"))
+    >>> palette.state_rule(brief.rules[2])
+    'Every paint is on at least 1 section.'
     """
     told = rule.sentence()
     return told if rule.strength == "must" else f"Preferred: {told[0].lower()}{told[1:]}"
@@ -165,8 +171,18 @@ def describe_kind(kind: str) -> str:
     Returns
     -------
     str
+
+    Raises
+    ------
+    InputError
+        There is no such kind.
+
+    Examples
+    --------
+    >>> palette.describe_kind("clash")
+    'Neighbours look different in every chosen light, and two strong neighbours differ in hue.'
     """
-    return (KINDS[kind].__doc__ or "").strip().splitlines()[0]
+    return (_kind(kind).__doc__ or "").strip().splitlines()[0]
 
 
 def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
@@ -186,15 +202,13 @@ def describe_options(kind: str) -> tuple[tuple[str, str, str], ...]:
     InputError
         There is no such kind.
     """
-    if kind not in KINDS:
-        raise InputError("rules", f'there is no rule "{kind}"', nearest(kind, KINDS))
     return tuple(
         (
             item.name,
             _reader(item).expects + (f", {item.metadata['unit']}" if item.metadata["unit"] else ""),
             item.metadata["help"],
         )
-        for item in dataclasses.fields(KINDS[kind])
+        for item in dataclasses.fields(_kind(kind))
     )
 
 
@@ -214,6 +228,12 @@ def schema_of_kind(kind: str) -> dict[str, Any]:
         "additionalProperties": False,
         "properties": properties,
     }
+
+
+def _kind(kind: str) -> type[Any]:
+    if kind not in KINDS:
+        raise InputError("rules", f'there is no rule "{kind}"', nearest(kind, KINDS))
+    return KINDS[kind]
 
 
 def _reader(item: dataclasses.Field[Any]) -> Reader:

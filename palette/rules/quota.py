@@ -37,7 +37,8 @@ class Variety:
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""
-        return f"{_between(self.at_least, self.at_most)} different paints are used."
+        wanted = _between(self.at_least, self.at_most)
+        return f"{wanted} {'paint is' if _one(wanted) else 'different paints are'} used."
 
     def faults(self, survey: Survey) -> Iterator[InputError]:
         """Yield ends that contradict, can never bind, or are beyond the shelf."""
@@ -52,10 +53,11 @@ class Variety:
         used = sorted(set(scheme.paint_of.values()))
         if len(used) < self.at_least or (self.at_most is not None and len(used) > self.at_most):
             wanted = _between(self.at_least, self.at_most).lower()
+            said = "paint is" if len(used) == 1 else "paints are"
             yield Breach(
                 rule=self.kind,
                 sections=(),
-                sentence=f"{len(used)} different paints are used, not {wanted}.",
+                sentence=f"{len(used)} different {said} used, not {wanted}.",
                 detail={"used": used},
             )
 
@@ -77,7 +79,8 @@ class Quota:
 
     def sentence(self) -> str:
         """Return the rule as one plain sentence."""
-        return f"{_each(self.paints)} on {_between(self.at_least, self.at_most).lower()} sections."
+        wanted = _between(self.at_least, self.at_most).lower()
+        return f"{_each(self.paints)} on {wanted} {'section' if _one(wanted) else 'sections'}."
 
     def faults(self, survey: Survey) -> Iterator[InputError]:
         """Yield unknown paints and ends that contradict or can never bind."""
@@ -100,7 +103,7 @@ class Quota:
                 yield Breach(
                     rule=self.kind,
                     sections=tuple(found),
-                    sentence=f"{paint} is on {len(found)} sections, not {wanted}.",
+                    sentence=f"{paint} is on {_counted(len(found), 'sections')}, not {wanted}.",
                     detail={"paint": paint, "count": len(found)},
                 )
 
@@ -199,12 +202,12 @@ def _looser_ends(
     rule: Variety | Quota, least: int, most: int | None, there: int, noun: str
 ) -> Iterator[Ladder]:
     yield [
-        (f"ask {rule.kind} for at least {step} {noun}", replace(rule, at_least=step))
+        (f"ask {rule.kind} for at least {_counted(step, noun)}", replace(rule, at_least=step))
         for step in range(least - 1, -1, -1)
     ]
     if most is not None:
         yield [
-            (f"allow {rule.kind} up to {step} {noun}", replace(rule, at_most=step))
+            (f"allow {rule.kind} up to {_counted(step, noun)}", replace(rule, at_most=step))
             for step in range(most + 1, there + 1)
         ]
 
@@ -215,6 +218,14 @@ def _between(least: int, most: int | None) -> str:
     if least == 0:
         return f"At most {most}"
     return f"Exactly {least}" if least == most else f"Between {least} and {most}"
+
+
+def _counted(many: int, noun: str) -> str:
+    return f"{many} {noun.removesuffix('s') if many == 1 else noun}"
+
+
+def _one(wanted: str) -> bool:
+    return wanted.endswith(" 1")
 
 
 def _each(paints: tuple[str, ...] | None) -> str:

@@ -98,7 +98,9 @@ def test_negative_stock_is_refused():
     [
         (Stock(), "No paint is needed beyond the litres on hand, 10% waste reckoned in."),
         (Variety(at_most=5), "At most 5 different paints are used."),
-        (Quota(at_least=1), "Every paint is on at least 1 sections."),
+        (Variety(at_most=1), "At most 1 paint is used."),
+        (Quota(at_least=1), "Every paint is on at least 1 section."),
+        (Quota(at_least=1, at_most=11), "Every paint is on between 1 and 11 sections."),
         (Share(paints=("moss",), at_most=0.1), "moss is on 0% to 10% of the painted area."),
     ],
 )
