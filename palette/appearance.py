@@ -101,6 +101,12 @@ def appearance_of(paints: Sequence[Paint], lights: Sequence[Light]) -> Appearanc
     ------
     InputError
         A paint has no swatch for the kind of one of the lights, or only one where a film is needed.
+
+    Examples
+    --------
+    >>> lights = [palette.light_by_name("D65"), palette.light_by_name("led-365")]
+    >>> palette.appearance_of(palette.generic_paints(), lights).xyz.shape
+    (11, 2, 3)
     """
     faults: list[InputError] = []
     xyz = np.zeros((len(paints), len(lights), 3))

@@ -198,6 +198,13 @@ def choose_schemes(
     -------
     Outcome, tuple of Alternative
         The best outcome, and all to choose from, the best first.
+
+    Raises
+    ------
+    NoScheme
+        The rules cannot all hold.
+    InputError
+        A rule cannot be used on this panel.
     """
     survey = survey_brief(brief)
     found = find_alternatives(
@@ -228,6 +235,11 @@ def draw_alternatives(outcome: Outcome, found: Sequence[Alternative], *, width_p
     Returns
     -------
     Preview
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
     """
     captions = []
     for number, one in enumerate(found, 1):
@@ -255,6 +267,13 @@ def finish_started(
     Returns
     -------
     Outcome, Finished
+
+    Raises
+    ------
+    NoScheme
+        The rules cannot all hold with what is painted.
+    InputError
+        The start names a section or a paint that does not exist.
     """
     survey = survey_brief(brief)
     finished = finish_scheme(
@@ -283,6 +302,11 @@ def explain_collision(brief: Brief, fault: NoScheme, *, width_px: int = 1600) ->
     Returns
     -------
     Reasons
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
     """
     survey = survey_brief(brief)
     return Reasons(
@@ -305,6 +329,11 @@ def save_reasons(brief: Brief, fault: NoScheme, folder: Path) -> tuple[Reasons, 
     Returns
     -------
     Reasons, Path
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or the file not written.
     """
     reasons = explain_collision(brief, fault)
     return reasons, save_previews({"reasons.png": reasons.picture}, folder)[0]
@@ -356,6 +385,11 @@ def certify_brief(brief: Brief, scheme: Scheme | None = None) -> Certificate:
     Returns
     -------
     Certificate
+
+    Raises
+    ------
+    InputError
+        The claim is wrong: there is such a scheme; or a rule cannot be used.
     """
     return certify(survey_brief(brief), brief.rules, scheme)
 

@@ -63,6 +63,11 @@ def parse_eye(text: str, *, where: str = "eye") -> Eye:
     ------
     InputError
         The kind is unknown or the severity is not a number from 0 to 1.
+
+    Examples
+    --------
+    >>> palette.parse_eye("deutan/0.6").severity
+    0.6
     """
     word, _, rest = text.strip().partition("/")
     if word not in EYE_KINDS:

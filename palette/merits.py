@@ -57,6 +57,11 @@ def measure_merits(survey: Survey, scheme: Scheme) -> Merits:
     Returns
     -------
     Merits
+
+    Raises
+    ------
+    KeyError
+        The scheme leaves a section out, or names a paint that does not exist.
     """
     sections_of = dict.fromkeys(survey.appearance.paints, 0)
     area_of = dict.fromkeys(survey.appearance.paints, 0)

@@ -30,7 +30,8 @@ class Section:
     outline : shapely.Polygon
         Valid, not empty, may have holes; mm.
     depth : float or None
-        How far back it should seem, where its author says so: 0 is nearest, larger is farther.
+        How far back it should seem, where its author says so: 0 is nearest, larger is farther, on
+        any scale.
     """
 
     id: str

@@ -51,6 +51,11 @@ def parse_scheme(text: str, *, where: str) -> Scheme:
     Returns
     -------
     Scheme
+
+    Raises
+    ------
+    InputError
+        The text is not a scheme, or of a newer version than this palette knows.
     """
     # A proof speaks of the scheme the engine found; after an edit by hand it would be a lie,
     # and nothing here tells an edited file from another, so it is left behind.

@@ -79,6 +79,11 @@ def read_matrix(path: Path) -> Measured:
     Measured
         The matrix, shape (41, 49): row for emission, column for excitation; and what was changed
         in reading it.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or holds no matrix that can be used.
     """
     # Instruments write comments in whatever code page they have; only the numbers count.
     text = read_bytes(path, most=MAX_TEXT_BYTES).decode("utf-8-sig", errors="replace")

@@ -122,6 +122,13 @@ def study_paints(paints: Sequence[Paint], lights: Sequence[Light]) -> SwatchStud
     ------
     InputError
         A paint's look under one of the lights is not known.
+
+    Examples
+    --------
+    >>> lights = [palette.light_by_name("D65"), palette.light_by_name("led-365")]
+    >>> study = palette.study_paints(palette.generic_paints(), lights)
+    >>> study.brightest_first[1][1][0]  # under the blacklight
+    'generic fluorescent yellow'
     """
     appearance = appearance_of(paints, lights)
     filmed = [paint for paint in paints if paint.matrix is None]

@@ -122,6 +122,13 @@ def parse_length(text: str, *, where: str = "length") -> float:
     ------
     InputError
         The text has no unit, an unknown unit, or is not a length.
+
+    Examples
+    --------
+    >>> palette.parse_length("2 1/2 in")
+    63.5
+    >>> palette.parse_length("1 ft 4 3/8 in")
+    415.925
     """
     mend = "write it like 64 mm, 1.2 m, 2 1/2 in or 1' 4 3/8\""
     rest = _measure(text, where=where, noun="length", mend=mend)
@@ -172,6 +179,11 @@ def parse_size(text: str, *, where: str = "size") -> tuple[float, float]:
     ------
     InputError
         The text is not two lengths with an x between them, or one of them is zero.
+
+    Examples
+    --------
+    >>> palette.parse_size("8 ft x 6 ft")
+    (2438.4, 1828.8)
     """
     mend = "write width x height, like 72 in x 96 in or 1830 mm x 2440 mm"
     if not isinstance(text, str):

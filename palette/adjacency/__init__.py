@@ -65,6 +65,13 @@ def find_neighbours(
     Notes
     -----
     Where a border runs into the open, and why it ends there, stands in `palette.adjacency.borders`.
+
+    Examples
+    --------
+    >>> wall = palette.read_layout("examples/canyon/wall.svg")
+    >>> near = palette.find_neighbours(wall, reach_mm=160)
+    >>> len(near.neighbours)
+    38
     """
     for name, length in (("reach", reach_mm), ("least border", min_border_mm)):
         if not math.isfinite(length) or length < 0:

@@ -33,6 +33,11 @@ def save_reading(reading: PhotoReading, verdict: PhotoVerdict, folder: Path) -> 
     Returns
     -------
     tuple of Path
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or a file not written; an old reading stands.
     """
     marked = draw_findings(reading, verdict)
     files = {

@@ -44,8 +44,9 @@ def repaint_photo(
         Of the bare, primed or white panel, in daylight.
     corners : ndarray, shape (4, 2)
         From the panel's top left clockwise, in pixels of the upright photo.
-    panel, scheme
-        A layout and a complete scheme for it.
+    panel : Panel
+    scheme : Scheme
+        Complete for the panel.
     appearance : Appearance
         Of the paints under `light`.
     light : Light

@@ -75,6 +75,15 @@ def irradiance_on_wall(lamps: Sequence[Lamp], points: Array) -> Array:
     -------
     ndarray, shape (...)
         W/m².
+
+    Examples
+    --------
+    >>> lamp = palette.Lamp(
+    ...     id="flood", x_mm=600, y_mm=900, out_mm=1000, aim_x_mm=600, aim_y_mm=900,
+    ...     beam_deg=90, intensity_w_sr=2,
+    ... )
+    >>> float(palette.irradiance_on_wall([lamp], np.array([600.0, 900.0])))  # 2 W/sr over (1 m)²
+    2.0
     """
     x, y = points[..., 0], points[..., 1]
     return _sum_parts(lamps, np.stack([x, y, np.zeros_like(x)], axis=-1), tilted=True)

@@ -51,6 +51,12 @@ def read_layout(path: str | Path, *, size: str | tuple[float, float] | None = No
     ------
     InputError
         The file cannot be read, or what it holds is no sound panel; every fault is told at once.
+
+    Examples
+    --------
+    >>> wall = palette.read_layout("examples/canyon/wall.svg")
+    >>> len(wall.sections), wall.width_mm, wall.height_mm
+    (18, 2438.4, 1828.8)
     """
     path = Path(path)
     reader = READERS.get(path.suffix.lower())

@@ -65,6 +65,11 @@ def draw_split(left: Preview, right: Preview) -> Preview:
     Returns
     -------
     Preview
+
+    Raises
+    ------
+    ValueError
+        The previews differ in size.
     """
     _check_alike(left, right)
     height, width = left.image.shape[:2]

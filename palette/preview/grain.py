@@ -24,7 +24,7 @@ class Grain:
     ----------
     seed : int
     amount : float
-        How strong it is; 1 is usual brushwork, 0 none.
+        A ratio: 1 is usual brushwork, 0 none.
     """
 
     seed: int = 0

@@ -114,6 +114,13 @@ def draw_side_by_side(left: Preview, right: Preview, *, width_px: int | None = N
     Returns
     -------
     Preview
+
+    Raises
+    ------
+    ValueError
+        The previews differ in size or scale.
+    InputError
+        The width cannot be drawn.
     """
     if left.image.shape != right.image.shape:
         raise ValueError("the two previews differ in size")

@@ -54,6 +54,11 @@ def draw_neighbours(
     Returns
     -------
     Preview
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
     """
     canvas, legend_y = lay_sheet(panel, legend=_LEGEND, width_px=width_px)
     for feature in panel.features:

@@ -52,6 +52,11 @@ def find_collision(survey: Survey, rules: Sequence[Rule]) -> Collision | None:
     Returns
     -------
     Collision or None
+
+    Raises
+    ------
+    InputError
+        A rule cannot be used on this panel.
     """
     firm = [(k, rule) for k, rule in enumerate(rules) if rule.strength == "must"]
     formula = write_formula(gather_model(survey, (), firm))

@@ -56,6 +56,11 @@ def find_ways_out(survey: Survey, rules: Sequence[Rule], *, seconds: float = 5.0
     Returns
     -------
     tuple of WayOut
+
+    Raises
+    ------
+    InputError
+        A rule cannot be used on this panel.
     """
     found = find_collision(survey, rules)
     if found is None:
