@@ -7,7 +7,15 @@ import dataclasses
 import pytest
 
 from palette.errors import InputError
-from palette.rules import KINDS, Clash, Depth, describe_options, rule_from_dict, rules_from_document
+from palette.rules import (
+    KINDS,
+    Clash,
+    Depth,
+    describe_kind,
+    describe_options,
+    rule_from_dict,
+    rules_from_document,
+)
 
 
 def test_fields_are_the_keys():
@@ -76,3 +84,9 @@ def test_every_option_explains_itself(kind):
     told = describe_options(kind)
     assert [key for key, _, _ in told] == [item.name for item in dataclasses.fields(KINDS[kind])]
     assert all(expects and text for _, expects, text in told)
+
+
+def test_an_unknown_kind_is_told_in_a_sentence():
+    for ask in (describe_kind, describe_options):
+        with pytest.raises(InputError, match='there is no rule "clsh"; write "clash" if that was meant'):
+            ask("clsh")
