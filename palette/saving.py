@@ -26,6 +26,7 @@ __all__ = [
     "save_certificate",
     "save_outcome",
     "save_preview",
+    "save_previews",
     "save_scheme",
     "write_json",
 ]
@@ -96,6 +97,29 @@ def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:
 def save_preview(preview: Preview, path: Path) -> Path:
     """Write a preview as PNG, its resolution set so that it prints at the panel's size."""
     return write_atomically(path, png_bytes(preview.image, preview.mm_per_px))
+
+
+def save_previews(previews: Mapping[str, Preview], folder: Path) -> list[Path]:
+    """Write previews into a folder as PNG, under their names, all of them or none.
+
+    Parameters
+    ----------
+    previews : mapping of str to Preview
+        By file name.
+    folder : Path
+        Made if it is not there.
+
+    Returns
+    -------
+    list of Path
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made, or a file not written; a folder made for this is taken away again.
+    """
+    drawn = {name: png_bytes(each.image, each.mm_per_px) for name, each in previews.items()}
+    return write_folder(folder, drawn)
 
 
 def save_certificate(certificate: Certificate, path: Path) -> list[Path]:

@@ -43,15 +43,12 @@ def repaint(
     placed = palette.parse_corners(corners, where="--corners")
     chosen = palette.read_scheme(scheme)
     looks = palette.appearance_of(wanted.paints, wanted.lights)
-    previews = [
-        palette.repaint_photo(picture, placed, wanted.panel, chosen, looks, light)
+    previews = {
+        f"on-photo-{palette.file_name(light.id)}.png":
+            palette.repaint_photo(picture, placed, wanted.panel, chosen, looks, light)
         for light in wanted.lights
-    ]
-    folder = palette.make_folder(out)
-    names = [f"on-photo-{light.id.replace('/', '-')}.png" for light in wanted.lights]
-    files = [
-        palette.save_preview(preview, folder / name) for preview, name in zip(previews, names, strict=True)
-    ]
+    }  # fmt: skip
+    files = palette.save_previews(previews, out)
     if json:
         print_json({"files": [str(file) for file in files]}, "answer-repaint")
     else:

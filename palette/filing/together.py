@@ -25,6 +25,14 @@ __all__ = ["make_folder", "write_atomically", "write_folder", "write_together"]
 def make_folder(path: Path) -> Path:
     """Make a folder, with its parents, if it is not there; return it.
 
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    Path
+
     Raises
     ------
     InputError
@@ -45,6 +53,15 @@ def write_atomically(path: Path, data: bytes) -> Path:
     """Write a file so that a reader sees the old one or the new one, never half of it.
 
     A symbolic link is followed, not replaced.
+
+    Parameters
+    ----------
+    path : Path
+    data : bytes
+
+    Returns
+    -------
+    Path
 
     Raises
     ------
@@ -68,6 +85,10 @@ def write_together(folder: Path, files: Mapping[str, bytes], *, gone: Iterable[s
     gone : iterable of str
         Names of files to take away, if they are there.
 
+    Returns
+    -------
+    list of Path
+
     Raises
     ------
     InputError
@@ -82,6 +103,16 @@ def write_together(folder: Path, files: Mapping[str, bytes], *, gone: Iterable[s
 
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     """Write files into a folder, made if it is not there: all of them appear, or none.
+
+    Parameters
+    ----------
+    folder : Path
+    files : mapping of str to bytes
+        Name in the folder to content.
+
+    Returns
+    -------
+    list of Path
 
     Raises
     ------
@@ -153,7 +184,9 @@ class _Writing:
             raise
         self._at = self._folder
         self._sync_names()
-        journal.unlink(missing_ok=True)
+        # All is done; a journal that will not go says so again, which does no harm.
+        with contextlib.suppress(OSError):
+            journal.unlink(missing_ok=True)
 
     def _put(self, move: Move) -> None:
         self._at = self._folder / move.name

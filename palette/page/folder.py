@@ -188,9 +188,14 @@ class Keeper:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._known: dict[str, str] = {}
+        self._tried: dict[str, str] = {}
 
     def open(self) -> dict[str, bytes]:
-        """Return the files as they stand on disk, and take them as known."""
+        """Return the files as they stand on disk, and take them as known.
+
+        What a page that was killed had begun to put in place is finished first.
+        """
+        palette.finish_interrupted(self.folder)
         files = read_files(self.folder)
         self._known = {name: _digest(content) for name, content in files.items()}
         return files
@@ -204,12 +209,13 @@ class Keeper:
                 found = _digest(path.read_bytes()) if path.is_file() else ""
             except OSError:
                 continue
-            if found != known:
+            # What a save that failed half-way has put in place is ours as well.
+            if found not in (known, self._tried.get(name)):
                 changed.append(name)
         return tuple(changed)
 
     def save(self, files: Files, *, force: bool = False) -> None:
-        """Write what changed, each file whole or not at all.
+        """Write what changed: one action's files all together, or none of them.
 
         Raises
         ------
@@ -221,19 +227,18 @@ class Keeper:
         changed = () if force else self.changed_outside()
         if changed:
             raise ChangedOutsideError(changed)
-        palette.make_folder(self.folder)
-        # The brief last: until it is written the folder still names the old files.
-        for name in sorted(files, key=lambda name: name == BRIEF):
-            digest = _digest(files[name])
-            if force or self._known.get(name) != digest:
-                palette.make_folder((self.folder / name).parent)
-                palette.write_atomically(self.folder / _inside(self.folder, name), files[name])
-                self._known[name] = digest
-        for name in sorted(set(self._known) - set(files)):
-            if name in (SCHEME, MEMORY):
-                (self.folder / name).unlink(missing_ok=True)
-            # A layout no longer named may still be wanted by its owner: it stays, unwatched.
-            del self._known[name]
+        wanted = {name: _digest(content) for name, content in files.items()}
+        written = {name: content for name, content in sorted(files.items())
+                   if force or self._known.get(name) != wanted[name]}  # fmt: skip
+        # A layout no longer named may still be wanted by its owner: it stays, unwatched.
+        gone = [name for name in (SCHEME, MEMORY) if name in self._known and name not in files]
+        if written or gone:
+            self._tried = {**wanted, **dict.fromkeys(gone, "")}
+            palette.make_folder(self.folder)
+            for name in written:
+                palette.make_folder((self.folder / _inside(self.folder, name)).parent)
+            palette.write_together(self.folder, written, gone=gone)
+        self._known, self._tried = wanted, {}
 
 
 class ChangedOutsideError(InputError):

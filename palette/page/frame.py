@@ -79,7 +79,8 @@ class HeadLine:
         sitting = self._tab.sitting
         _named(self._undo, "Undo", sitting.history.undoable)
         _named(self._redo, "Redo", sitting.history.redoable)
-        kept = "Not saved" if sitting.saved or sitting.outside else "Saved"
+        kept = "Saving" if sitting.saving else "Saved"
+        kept = "Not saved" if sitting.saved or sitting.outside else kept
         self._saved.set_text(kept if sitting.begun else "")
         if "saved" in changed:
             self._warn()
@@ -101,7 +102,8 @@ class HeadLine:
                 button("Keep mine", sitting.keep_ours, style="quiet")
             elif sitting.saved:
                 words(
-                    f"Not saved: {sitting.saved} Your work is safe on this page; step 7 gives it as a zip.",
+                    f"Not saved: {sitting.saved} It is tried again by itself; meanwhile your work is safe"
+                    " on this page, and step 7 gives it as a zip.",
                     tag="span",
                 )
                 button("Save again", sitting.save_again, style="quiet")

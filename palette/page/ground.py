@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import shutil
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +11,7 @@ import palette
 from palette.errors import InputError
 from palette.page.folder import BRIEF, MEMORY, SCHEME
 from palette.page.history import Files
+from palette.page.private_folder import PrivateFolder, clear_leftovers
 
 _PHOTOS = (".jpg", ".jpeg", ".heic", ".heif", ".webp")
 
@@ -48,19 +47,24 @@ class Scratch:
     """
 
     def __init__(self) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="palette-page-"))
-        self._lying: dict[str, bytes] = {}
+        clear_leftovers()
+        self._folder = PrivateFolder()
         self._grounds: dict[str, Ground] = {}
 
+    @property
+    def folder(self) -> Path:
+        """Where the files lie."""
+        return self._folder.path
+
     def lay_out(self, files: Files) -> Path:
-        """Put the files in the folder; return the brief's path."""
-        for name in set(self._lying) - set(files):
-            (self.folder / name).unlink(missing_ok=True)
-        for name, content in files.items():
-            if self._lying.get(name) != content:
-                (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
-                (self.folder / name).write_bytes(content)
-        self._lying = dict(files)
+        """Put the files in the folder; return the brief's path.
+
+        Raises
+        ------
+        InputError
+            There is no room for them.
+        """
+        self._folder.lay_out(files)
         return self.folder / BRIEF
 
     def ground(self, files: Files) -> Ground:
@@ -69,7 +73,7 @@ class Scratch:
         Raises
         ------
         InputError
-            Every fault found in them, told without this folder's name.
+            Every fault found in them, told without this folder's name; or there is no room for them.
         """
         key = files_key(files)
         if key not in self._grounds:
@@ -96,7 +100,7 @@ class Scratch:
 
     def clear(self) -> None:
         """Remove the folder."""
-        shutil.rmtree(self.folder, ignore_errors=True)
+        self._folder.close()
 
 
 def complete(ground: Ground, paint_of: Mapping[str, str]) -> bool:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import tempfile
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from nicegui import run, ui
@@ -15,6 +14,7 @@ from palette.errors import PaletteError
 from palette.page.controls import button, enable, step, words
 from palette.page.folder import SCHEME
 from palette.page.pictures import outcome_of, picture_png
+from palette.page.private_folder import PrivateFolder
 from palette.page.tab import Tab
 from palette.page.zipping import files_to_zip
 
@@ -141,13 +141,11 @@ def make_papers(files: Files, page: str) -> Papers:
     InputError
         The plan cannot be made; the sentence says why.
     """
-    with tempfile.TemporaryDirectory(prefix="palette-papers-") as place:
-        folder = Path(place)
-        for name, content in files.items():
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            (folder / name).write_bytes(content)
+    with PrivateFolder() as private:
+        private.lay_out(files)
+        folder = private.path
         plan = palette.read_plan([folder / SCHEME], paper=page)
-        written = palette.save_plan(plan, palette.make_folder(folder / "papers"))
+        written = palette.save_plan(plan, folder / "papers")
         return Papers(
             files={path.name: path.read_bytes() for path in written},
             litres=tuple(_row(need) for need in plan.needs),

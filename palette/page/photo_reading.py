@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import io
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +13,7 @@ import palette
 from palette.errors import InputError
 from palette.page.folder import memory_of, with_memory
 from palette.page.history import Files
+from palette.page.private_folder import PrivateFolder
 from palette.page.starting import PAINTS, panel_name, with_panel
 from palette.page.wall_edits import Point, add_outline
 
@@ -56,9 +56,9 @@ def open_photo(name: str, data: bytes) -> palette.Photo:
     suffix = Path(name).suffix.lower()
     if suffix not in KINDS:
         raise InputError(name, "this is not a photo", "drop a JPEG, PNG or HEIC from the phone")
-    with tempfile.TemporaryDirectory(prefix="palette-photo-") as folder:
-        path = Path(folder) / f"photo{suffix}"
-        path.write_bytes(data)
+    with PrivateFolder() as private:
+        path = private.path / f"photo{suffix}"
+        private.lay_out({path.name: data})
         try:
             return palette.read_photo(path)
         except InputError as fault:
@@ -145,12 +145,9 @@ def _shelf(files: Files) -> tuple[palette.Paint, ...]:
     from palette.page.starting import demo_files
 
     held = files if PAINTS in files else demo_files()
-    with tempfile.TemporaryDirectory(prefix="palette-shelf-") as folder:
-        for name, content in held.items():
-            if name.endswith((".toml", ".csv", ".txt")):
-                (Path(folder) / name).parent.mkdir(parents=True, exist_ok=True)
-                (Path(folder) / name).write_bytes(content)
-        return palette.read_paints(Path(folder) / PAINTS)
+    with PrivateFolder() as private:
+        private.lay_out({name: held[name] for name in held if name.endswith((".toml", ".csv", ".txt"))})
+        return palette.read_paints(private.path / PAINTS)
 
 
 def square_photo(files: Files) -> tuple[str, int]:

@@ -208,8 +208,12 @@ class Sitting:
         self.act(deed, with_memory(self.files, **changes))
 
     def watch(self) -> None:
-        """Look whether somebody else changed the folder; called now and then."""
+        """Look whether somebody else changed the folder, and whether it can be written again; called
+        now and then."""
         if self.saving or self.outside:
+            return
+        if self.saved:
+            self._save()
             return
         changed = self.keeper.changed_outside()
         if changed:
@@ -243,7 +247,10 @@ class Sitting:
             changed.add("scheme")
         if self._noted != before[3]:
             changed.add("memory")
+        # Told as not yet saved, but drawn before the writing begins: it must not wait for the disk.
+        self._pending += self.begun
         self._tell(frozenset(changed))
+        self._pending -= self.begun
         self._save()
         return frozenset(changed)
 

@@ -127,9 +127,15 @@ class Tab:
     def ask(self, question: Question) -> None:
         """Put a question to the engine about the project as it is now."""
         sitting = self.sitting
-        if sitting.ground is not None:
-            self.search.ask(question, sitting.scratch.lay_out(sitting.files), sitting.ground.key)
+        ground = sitting.ground
+        if ground is None:
+            return
+
+        def act() -> None:
+            self.search.ask(question, sitting.scratch.lay_out(sitting.files), ground.key)
             sitting.tell_of_search()
+
+        self.attempt(act)
 
     def reasons(self) -> list[list[str]]:
         """Return the places at which the rules collide, if that is what was last found out."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 import os
 import shutil
-import stat
 import zipfile
 
 import pytest
+from nobody import open_folder, start_without_rights
 
 from palette.errors import InputError
 from palette.page.folder import (
@@ -79,18 +79,34 @@ def test_what_another_program_wrote_is_not_written_over(folder):
     assert (folder / "wall.svg").read_bytes() == b"<svg id='ours'/>"
 
 
-@pytest.mark.skipif(
-    os.name != "posix" or os.geteuid() == 0, reason="whoever may do anything may write here"
-)
-def test_a_read_only_folder_is_told_in_a_sentence(folder):
-    keeper = Keeper(folder)
-    files = keeper.open()
-    folder.chmod(stat.S_IRUSR | stat.S_IXUSR)
-    try:
-        with pytest.raises(InputError, match="cannot be written"):
-            keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
-    finally:
-        folder.chmod(stat.S_IRWXU)
+def test_a_read_only_folder_is_told_in_a_sentence_until_it_can_be_written():
+    script = """
+from palette.page.sitting import Sitting
+
+sitting = Sitting(FOLDER)
+sitting.open()
+names = sitting.ground.survey.panel.ids
+become_nobody()
+sitting.use_scheme(dict.fromkeys(names, sitting.ground.survey.paints[0].id), deed="one paint")
+sitting._writer.submit(lambda: None).result()
+print(sitting.saved, len(sitting.paint_of), flush=True)
+sys.stdin.readline()
+sitting.watch()
+sitting._writer.submit(lambda: None).result()
+print(repr(sitting.saved), flush=True)
+"""
+    with open_folder() as place:
+        wall = place / "wall"
+        shutil.copytree(CANYON, wall, ignore=shutil.ignore_patterns("pictures", "*.png", "*.py", "*.jpg"))
+        before = {path.name: path.read_bytes() for path in wall.iterdir()}
+        with start_without_rights(script, wall) as page:
+            assert "cannot be written (Permission denied)" in (said := page.stdout.readline()), said
+            assert said.endswith(" 18\n"), "the work stays on the page"
+            assert {path.name: path.read_bytes() for path in wall.iterdir()} == before
+            wall.chmod(0o777)
+            told, _ = page.communicate("now\n")
+        assert told == "''\n", "it is saved by itself once it can be"
+        assert (wall / "scheme.json").exists()
 
 
 def test_a_full_disk_is_told_and_the_old_file_stands(folder, monkeypatch):
