@@ -58,3 +58,17 @@ def assert_sound_outline(outline: shapely.Polygon, face: shapely.Polygon) -> Non
     assert outline.area > 0
     assert np.isfinite(shapely.get_coordinates(outline)).all()
     assert face.covers(outline)
+
+
+def assert_sound_light(light: palette.Light) -> None:
+    """Assert a spectrum with power, all of it finite, and a white to see it against."""
+    from palette.light import light_unit, spectrum_of, white_of
+
+    spectrum = spectrum_of(light)
+    assert spectrum.shape == (49,)
+    assert np.isfinite(spectrum).all()
+    assert (spectrum >= 0).all()
+    assert spectrum.sum() > 0
+    assert light.kind in ("daylight", "blacklight")
+    assert 0 < light_unit(light) < math.inf
+    assert np.isfinite(white_of(light)).all()
