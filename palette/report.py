@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from palette.adjacency import Adjacency
 from palette.demands import Verdict
 from palette.scheme import Proof
 
-__all__ = ["adjacency_to_dict", "describe_proof", "verdict_to_dict"]
+__all__ = ["adjacency_to_dict", "describe_cost", "describe_proof", "verdict_to_dict"]
 
 
 def adjacency_to_dict(adjacency: Adjacency) -> dict[str, Any]:
@@ -107,4 +108,19 @@ def describe_proof(proof: Proof) -> list[str]:
             best = amount.format(level.bound)
             stopped = f"stopped after {proof.seconds:.0f} s"
             sentences.append(f"{told}: within {short:.0%} of the best possible ({best}), {stopped}.")
+    return sentences
+
+
+def describe_cost(cost: Mapping[str, tuple[float, float]]) -> list[str]:
+    """Return one sentence for each aim of a started scheme: its value, and with a free hand.
+
+    Parameters
+    ----------
+    cost : mapping of str to (float, float)
+        As `palette.solving.Finished` has it.
+    """
+    sentences = []
+    for aim, (here, free) in cost.items():
+        what, amount = _AIM_WORDS.get(aim, (aim, "{:.1f}"))
+        sentences.append(f"{what} {amount.format(here)}; with a free hand {amount.format(free)}.")
     return sentences

@@ -80,6 +80,11 @@ class Scheme:
         """Return the scheme with one section painted otherwise; what was proven falls away."""
         return Scheme(paint_of=MappingProxyType({**self.paint_of, section: paint}))
 
+    def without(self, *sections: str) -> Scheme:
+        """Return the scheme with some sections left open, as one that is started."""
+        kept = {section: paint for section, paint in self.paint_of.items() if section not in sections}
+        return Scheme(paint_of=MappingProxyType(kept))
+
     def to_dict(self) -> dict[str, Any]:
         """Return the scheme as JSON values (`scheme.schema.json`)."""
         document = FORMATS["scheme"].stamp({"paint_of": dict(self.paint_of)})

@@ -12,7 +12,6 @@ from palette.cli.options import Alternatives, AsJson, Keep, Seconds, SectionName
 from palette.cli.reasons import show_reasons
 from palette.cli.showing import (
     console,
-    describe_proof,
     print_json,
     print_table,
     tell,
@@ -99,7 +98,7 @@ def _tell(assigned: palette.Assigned) -> None:
     rows = [(section, paint) for section, paint in outcome.scheme.paint_of.items()]
     print_table(outcome.brief.name, ("section", "paint"), rows)
     if outcome.scheme.proof is not None:
-        tell(*describe_proof(outcome.scheme.proof))
+        tell(*palette.describe_proof(outcome.scheme.proof))
     weakest = outcome.verdict.weakest
     if weakest is not None:
         tell(

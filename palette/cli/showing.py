@@ -12,7 +12,7 @@ import palette
 if TYPE_CHECKING:
     from rich.console import Console
 
-__all__ = ["console", "describe_proof", "print_json", "print_table", "tell", "tell_paint_notes"]
+__all__ = ["console", "print_json", "print_table", "tell", "tell_paint_notes"]
 
 
 def console() -> Console:
@@ -55,29 +55,3 @@ def tell_paint_notes(paints: Iterable[palette.Paint]) -> None:
     for paint in paints:
         for note in palette.coating_notes(paint):
             sys.stderr.write(f"{note}\n")
-
-
-_AIM_WORDS = {
-    "preferences": ("Preferred rules are broken", "in {:.0f} places"),
-    "weakest-pair": ("The weakest pair of neighbours differs", "by {:.1f} CIEDE2000"),
-    "repeats": ("Sections of one paint stand apart", "by at least {:.0f} mm"),
-    "balance": ("The most and the least used paint differ", "by {:.0f} sections"),
-    "areas": ("The paint that covers most covers", "{:.0f} mm²"),
-    "contrast": ("Neighbours differ on the whole", "by {:.1f} CIEDE2000"),
-}
-
-
-def describe_proof(proof: palette.Proof) -> list[str]:
-    """Return one sentence for each level of a proof."""
-    sentences = []
-    for level in proof.levels:
-        what, amount = _AIM_WORDS.get(level.aim, (level.aim, "{:.1f} " + level.unit))
-        told = f"{what} {amount.format(level.value)}"
-        if level.proven:
-            sentences.append(f"{told}: proven best.")
-        else:
-            short = abs(level.bound - level.value) / max(abs(level.bound), 1e-9)
-            best = amount.format(level.bound)
-            stopped = f"stopped after {proof.seconds:.0f} s"
-            sentences.append(f"{told}: within {short:.0%} of the best possible ({best}), {stopped}.")
-    return sentences

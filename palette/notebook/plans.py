@@ -20,14 +20,12 @@ def show_plan(plan: Plan) -> Shown:
     )
     headings = ("", "m² of one coat", "coats", "needed", "in stock", "to buy", "cans")
     remarks = (*plan.left_out, *plan.remarks)
-    days = [
-        _day_words(list(lines)) for _, lines in groupby(list_days(plan.timetable), lambda line: line.day)
-    ]
+    days = [_day_row(list(lines)) for _, lines in groupby(list_days(plan.timetable), lambda line: line.day)]
     markup = [
         paragraph("", bold=f"{words}."),
         table(headings, [_need_row(plan, need) for need in plan.needs]),
         paragraph("", bold="The days:"),
-        listing(days),
+        table(("day", "hours", "work"), days),
         *([paragraph("", bold="To know:"), listing(remarks)] if remarks else []),
         paragraph("", bold="To mind:"),
         listing(f"{caution.title}: {caution.short}" for caution in plan.cautions),
@@ -54,9 +52,9 @@ def _litres(value: float | None) -> str:
     return "" if value is None else f"{value:.2f} L"
 
 
-def _day_words(lines: list[DayLine]) -> str:
+def _day_row(lines: list[DayLine]) -> tuple[str, str, str]:
     first = lines[0]
     name = f"Day {first.day}" if first.date is None else f"{first.date:%a} {first.date.day} {first.date:%b}"
     until = clock_words(max(line.end_h for line in lines))
-    steps = ", ".join(dict.fromkeys(line.step.title for line in lines))
-    return f"{name}, {clock_words(first.start_h)} to {until}: {steps}."
+    steps = " · ".join(dict.fromkeys(line.step.title for line in lines))
+    return name, f"{clock_words(first.start_h)}–{until}", steps

@@ -10,15 +10,16 @@ from palette.demands import Verdict, WeakestPair
 from palette.merits import Merits
 from palette.notebook.scheme_sheet import draw_scheme_sheet
 from palette.notebook.shown import Shown, listing, paragraph, table
-from palette.report import describe_proof
+from palette.report import describe_cost, describe_proof
 from palette.rules import state_rule
 from palette.scheme import Proof, Scheme
-from palette.solving import Alternative, Purchase, WayOut
+from palette.solving import Alternative, Finished, Purchase, WayOut
 
 __all__ = [
     "show_alternative",
     "show_alternatives",
     "show_brief",
+    "show_finished",
     "show_merits",
     "show_outcome",
     "show_proof",
@@ -125,6 +126,13 @@ def show_alternatives(found: Sequence[Alternative]) -> Shown:
     ]
     headings = ("", "differs in", "weakest pair", "repeats apart", "best at")
     return Shown(words=f"{len(found)} schemes", markup=(table(headings, rows),))
+
+
+def show_finished(finished: Finished) -> Shown:
+    """Show what it costs to keep what is painted already, aim by aim."""
+    told = describe_cost(finished.cost)
+    markup = (paragraph("", bold="With what is painted already:"), listing(told))
+    return Shown(words=" ".join(told), markup=markup)
 
 
 def show_way_out(way: WayOut) -> Shown:

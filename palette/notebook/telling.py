@@ -34,6 +34,7 @@ SHOWN_BY = {
     "palette.scheme.Proof": "schemes.show_proof",
     "palette.scheme.Scheme": "schemes.show_scheme",
     "palette.solving.alternatives.Alternative": "schemes.show_alternative",
+    "palette.solving.finishing.Finished": "schemes.show_finished",
     "palette.solving.ways_out.Purchase": "schemes.show_purchase",
     "palette.solving.ways_out.WayOut": "schemes.show_way_out",
     "palette.survey.Survey": "walls.show_survey",

@@ -21,7 +21,7 @@ __all__ = ["draw_swatch_card"]
 _WIDTH, _MARGIN = 420.0, 12.0
 _NAME, _ADVICE, _SPACE = 78.0, 36.0, 7.0
 _ROW, _ROW_GAP = 21.0, 2.6
-_TEXT, _SMALL, _TITLE = 4.0, 3.1, 9.0
+_TEXT, _SMALL, _TITLE = 4.5, 3.7, 9.0
 _CELL = 8.6
 
 _NIGHT: Colour = (9, 8, 13)
@@ -99,7 +99,8 @@ def _plan(study: SwatchStudy) -> _Plan:
     if paints < 2:
         places = ()  # nothing to compare
     words_top = places[-1][1] + side + 14.0 if places else matrix_top
-    sentences = min(len(study.lookalikes), _MOST_SENTENCES) + len(study.brightest_first) + 3
+    sentences = min(len(study.lookalikes), _MOST_SENTENCES) + 1
+    sentences += len(study.brightest_first) + 1 if paints > 1 else 0
     return _Plan(
         blocks=blocks,
         block_width=block_width,
@@ -238,9 +239,9 @@ def _words(canvas: Canvas, study: SwatchStudy, plan: _Plan) -> None:
     more = len(study.lookalikes) - _MOST_SENTENCES
     if more > 0:
         lines.append((f"and {more} more pairs that look alike under one of the lights.", _TWINS))
-    if not study.lookalikes:
+    if not study.lookalikes and len(study.paints) > 1:
         lines.append(("No two paints look alike under any of these lights.", INK))
-    for light, order in study.brightest_first:
+    for light, order in study.brightest_first if len(study.paints) > 1 else ():
         numbers = {paint.id: k + 1 for k, paint in enumerate(study.paints)}
         listed = " > ".join(str(numbers[name]) for name in order)
         lines.append((f"Brightness under {light}: {listed}", INK))
