@@ -23,7 +23,6 @@ from .brief import draw_borders as draw_borders
 from .brief import draw_change_of as draw_change_of
 from .brief import draw_outcome as draw_outcome
 from .brief import draw_under as draw_under
-from .brief import file_name as file_name
 from .brief import judge as judge
 from .brief import read_brief as read_brief
 from .brief import run as run
@@ -143,7 +142,9 @@ from .progress import OnProgress as OnProgress
 from .progress import Step as Step
 from .progress import silent as silent
 from .reading import parse_json as parse_json
+from .references import file_name as file_name
 from .report import adjacency_to_dict as adjacency_to_dict
+from .report import describe_cost as describe_cost
 from .report import describe_proof as describe_proof
 from .report import verdict_to_dict as verdict_to_dict
 from .rules import RULE_KINDS as RULE_KINDS

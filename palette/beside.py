@@ -9,6 +9,7 @@ from typing import Any
 from palette.errors import InputError
 from palette.layouts import read_layout
 from palette.reading import take_text
+from palette.references import find_named
 from palette.rules import DEFAULT_EDGE_REACH_MM, edge_sections
 from palette.scheme_file import read_scheme
 
@@ -29,8 +30,8 @@ def facing_from_files(table: Mapping[str, Any], folder: Path, *, where: str) -> 
     """
     if "facing" in table:
         raise InputError(where, "it names the other panel and gives its edge as well", "keep one of them")
-    panel = read_layout(folder / take_text(table, "panel", where=where))
-    scheme_file = folder / take_text(table, "scheme", where=where)
+    panel = read_layout(find_named(folder, take_text(table, "panel", where=where)))
+    scheme_file = find_named(folder, take_text(table, "scheme", where=where))
     paint_of = read_scheme(scheme_file).paint_of
     # What stands to the right of this panel faces it with its own left edge.
     side = "left" if table.get("side", "right") == "right" else "right"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -43,6 +42,7 @@ from palette.reading import (
     take_tables,
     take_text,
 )
+from palette.references import file_name, find_named
 from palette.rules import rules_from_document
 from palette.scheme import Scheme
 from palette.solving import DEFAULT_AIMS, Aim, Limits, read_aims, solve
@@ -84,9 +84,24 @@ _KEYS = (
 class Brief:
     """What is wanted: a panel, the paints on the shelf, the lights it is seen under, the rules.
 
-    `path` is the file it was read from; `reach_mm` and `min_border_mm` say who counts as
-    a neighbour; `aims` say what to improve once the rules are kept; `seed` steers the engine
-    where several schemes are equally good.
+    Parameters
+    ----------
+    path : Path
+        The file it was read from.
+    name : str
+        For headings.
+    panel : Panel
+    paints : tuple of Paint
+    lights : tuple of Light
+    rules : tuple of Rule
+    reach_mm : float
+        The widest gap across which two sections are still neighbours, mm.
+    min_border_mm : float
+        The shortest border that counts, mm.
+    seed : int
+        Steers the engine where several schemes are equally good.
+    aims : tuple of Aim
+        What to improve once the rules are kept, most important first.
     """
 
     path: Path
@@ -103,7 +118,18 @@ class Brief:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Outcome:
-    """Everything a brief leads to."""
+    """Everything a brief leads to.
+
+    Parameters
+    ----------
+    brief : Brief
+    survey : Survey
+        What was measured.
+    scheme : Scheme
+        The best found.
+    verdict : Verdict
+        What the checker says of it.
+    """
 
     brief: Brief
     survey: Survey
@@ -121,10 +147,24 @@ def read_brief(path: Path) -> Brief:
     and ``min_border``; ``aims``, names like ``"repeats"`` or ``"weakest-pair within 2"``, most
     important first; ``seed``.
 
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    Brief
+
     Raises
     ------
     InputError
         With every fault found, each naming its file and place.
+
+    Examples
+    --------
+    >>> brief = palette.read_brief(Path("examples/canyon/brief.toml"))
+    >>> [rule.kind for rule in brief.rules]
+    ['clash', 'depth', 'quota']
     """
     where = str(path)
     finish_interrupted(path.parent)
@@ -166,6 +206,10 @@ def change_rules(brief: Brief, rules: str | Sequence[Rule]) -> Brief:
     rules : str or sequence of Rule
         The text of ``[[rule]]`` tables, as a brief has them; or rules, as a way out has them.
 
+    Returns
+    -------
+    Brief
+
     Raises
     ------
     InputError
@@ -181,6 +225,14 @@ def change_rules(brief: Brief, rules: str | Sequence[Rule]) -> Brief:
 
 def survey_brief(brief: Brief) -> Survey:
     """Return the ground of a brief: neighbours found, looks worked out, rules found usable.
+
+    Parameters
+    ----------
+    brief : Brief
+
+    Returns
+    -------
+    Survey
 
     Raises
     ------
@@ -207,10 +259,30 @@ def survey_brief(brief: Brief) -> Survey:
 def run(brief: Brief, *, limits: Limits | None = None, on_progress: OnProgress = silent) -> Outcome:
     """Walk the whole way: survey the panel, find the best scheme, judge it.
 
+    Parameters
+    ----------
+    brief : Brief
+    limits : Limits or None
+        When to stop looking for something better.
+    on_progress : callable
+        Told of each step.
+
+    Returns
+    -------
+    Outcome
+
     Raises
     ------
     NoScheme
         The rules cannot all hold.
+
+    Examples
+    --------
+    >>> outcome = palette.run(palette.read_brief(Path("examples/canyon/brief.toml")))
+    >>> outcome.verdict.kept, outcome.scheme.proof.status
+    (True, 'optimal')
+    >>> round(outcome.verdict.weakest.difference)  # CIEDE2000
+    38
     """
     on_progress(Step(room="survey", done=0, total=3, note="finding the neighbours"))
     survey = survey_brief(brief)
@@ -224,7 +296,24 @@ def run(brief: Brief, *, limits: Limits | None = None, on_progress: OnProgress =
 
 
 def judge(brief: Brief, scheme: Scheme, *, where: str = "scheme") -> Outcome:
-    """Judge a scheme someone else made, or edited, against a brief; `where` is its file."""
+    """Judge a scheme someone else made, or edited, against a brief.
+
+    Parameters
+    ----------
+    brief : Brief
+    scheme : Scheme
+    where : str
+        Its file, for messages.
+
+    Returns
+    -------
+    Outcome
+
+    Raises
+    ------
+    InputError
+        The scheme leaves a section out, or names a section or a paint that does not exist.
+    """
     survey = survey_brief(brief)
     verdict = check_scheme(survey, brief.rules, scheme, where=where)
     return Outcome(brief=brief, survey=survey, scheme=scheme, verdict=verdict)
@@ -243,10 +332,30 @@ def draw_under(
     ``both`` shows the first and the last light side by side, ``split`` in one panel. Without a
     `style`, each light has its usual one.
 
+    Parameters
+    ----------
+    outcome : Outcome
+    light : str
+    width_px : int
+        300 to 8192.
+    names : bool
+        Write each section's name on it.
+    style : Style or None
+
+    Returns
+    -------
+    Preview
+
     Raises
     ------
     InputError
         There is no such light, a paint's look under it is not known, or the width cannot be drawn.
+
+    Examples
+    --------
+    >>> outcome = palette.run(palette.read_brief(Path("examples/canyon/brief.toml")))
+    >>> palette.draw_under(outcome, "blacklight", width_px=300).image.shape
+    (225, 300, 3)
     """
     lights = {known.id: known for known in outcome.brief.lights}
     if light in ("both", "split"):
@@ -281,7 +390,27 @@ def _another_light(light: str, brief: Brief) -> Light:
 def draw_change_of(
     outcome: Outcome, *, width_px: int = 800, names: bool = False, style: Style | None = None
 ) -> Change:
-    """Return the change from the brief's first light to its last as a moving picture."""
+    """Return the change from the brief's first light to its last as a moving picture.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    width_px : int
+        300 to 8192.
+    names : bool
+        Write each section's name on it.
+    style : Style or None
+        Each light's usual one where left out.
+
+    Returns
+    -------
+    Change
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
+    """
     ends = (outcome.brief.lights[0], outcome.brief.lights[-1])
     return draw_change(*(_draw(outcome, each, width_px, names, style) for each in ends))
 
@@ -300,7 +429,26 @@ def _draw(outcome: Outcome, light: Light, width_px: int, names: bool, style: Sty
 
 
 def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False) -> dict[str, Preview]:
-    """Return every picture of an outcome by file name: one for each light, ``both``, ``neighbours``."""
+    """Return every picture of an outcome by file name: one for each light, ``both``, ``neighbours``.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    width_px : int
+        300 to 8192, of each picture.
+    names : bool
+        Write each section's name on it.
+
+    Returns
+    -------
+    dict of str to Preview
+        By file name without its ending.
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
+    """
     pictures = {
         file_name(light.id): draw_under(outcome, light.id, width_px=width_px, names=names)
         for light in outcome.brief.lights
@@ -311,16 +459,27 @@ def draw_outcome(outcome: Outcome, *, width_px: int = 1600, names: bool = False)
 
 
 def draw_borders(outcome: Outcome, *, width_px: int = 1600) -> Preview:
-    """Return the map of the borders, each drawn by how different its two paints look."""
+    """Return the map of the borders, each drawn by how different its two paints look.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    width_px : int
+        300 to 8192.
+
+    Returns
+    -------
+    Preview
+
+    Raises
+    ------
+    InputError
+        The width cannot be drawn.
+    """
     survey = outcome.survey
     return draw_neighbours(
         survey.panel, survey.adjacency, survey=survey, scheme=outcome.scheme, width_px=width_px
     )
-
-
-def file_name(light: str) -> str:
-    """Return a light's name as every file system takes it: ``365/12`` becomes ``365-12``."""
-    return re.sub(r"[^\w.+-]+", "-", light).strip("-.") or "light"
 
 
 def _panel(document: Mapping[str, Any], path: Path) -> Panel:
@@ -333,12 +492,12 @@ def _panel(document: Mapping[str, Any], path: Path) -> Panel:
     if value is None:
         raise InputError(str(path), "it names no panel", mend)
     if isinstance(value, str):
-        return read_layout(path.parent / value)
+        return read_layout(find_named(path.parent, value))
     if isinstance(value, dict) and "file" in value:
         refuse_unknown_keys(value, ("file", "size"), where=f"{path}, panel")
         file = take_text(value, "file", where=f"{path}, panel")
         size = parse_size(value["size"], where=f"{path}, panel size") if "size" in value else None
-        return read_layout(path.parent / file, size=size)
+        return read_layout(find_named(path.parent, file), size=size)
     if isinstance(value, dict):
         return panel_from_tape(value, source=f"{path}, panel")
     raise InputError(str(path), f'"panel" is {value!r}', mend)
@@ -352,7 +511,9 @@ def _run_of_panels(document: Mapping[str, Any], path: Path) -> Panel:
     if not isinstance(files, list) or not all(isinstance(file, str) for file in files):
         raise InputError(where, f"{files!r} is not a list of files", 'write panels = ["a.svg", "b.svg"]')
     gap = parse_length(document["gap"], where=f"{path}, gap") if "gap" in document else 0.0
-    return join_panels([read_layout(path.parent / file) for file in files], gap_mm=gap, where=where)
+    return join_panels(
+        [read_layout(find_named(path.parent, file)) for file in files], gap_mm=gap, where=where
+    )
 
 
 def _paints(document: Mapping[str, Any], path: Path) -> tuple[Paint, ...]:
@@ -365,7 +526,7 @@ def _paints(document: Mapping[str, Any], path: Path) -> tuple[Paint, ...]:
     if "paints" not in document:
         mend = 'write paints = "paints.toml", or a [[paint]] table for each can'
         raise InputError(str(path), "it names no paints", mend)
-    return read_paints(path.parent / take_text(document, "paints", where=str(path)))
+    return read_paints(find_named(path.parent, take_text(document, "paints", where=str(path))))
 
 
 def _lights(document: Mapping[str, Any], path: Path) -> tuple[Light, ...]:
@@ -385,7 +546,7 @@ def _rules(document: Mapping[str, Any], path: Path) -> tuple[Rule, ...]:
         what = "it names a rule file and lists rules as well"
         raise InputError(str(path), what, "keep either rules = … or the [[rule]] tables")
     if "rules" in document:
-        path = path.parent / take_text(document, "rules", where=str(path))
+        path = find_named(path.parent, take_text(document, "rules", where=str(path)))
         document = FORMATS["rules"].newest(read_toml(path), where=str(path))
         refuse_unknown_keys(document, ("name", "rule"), where=str(path))
     return _rules_of(document, path.parent, where=str(path))

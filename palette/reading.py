@@ -24,6 +24,7 @@ __all__ = [
     "digest_file",
     "find_files",
     "nearest",
+    "no_such_file",
     "parse_json",
     "parse_toml",
     "read_bytes",
@@ -39,6 +40,15 @@ __all__ = [
 
 MAX_TEXT_BYTES = 16 * 2**20
 """A layout or paint list this large was not written by a person; it is refused, not parsed."""
+
+_WRITE_SLASHES = 'write / between folders, like "walls/north.svg"'
+
+
+def no_such_file(path: Path) -> InputError:
+    """Return the sentence about a file that is not there."""
+    # A name like "walls\north.svg" in a TOML file holds a line break where a folder was meant.
+    mend = "check the name and the folder" if str(path).isprintable() else _WRITE_SLASHES
+    return InputError(str(path), "there is no such file", mend)
 
 
 def find_files(folder: Path, suffixes: Collection[str], *, beside: Collection[str] = ()) -> list[Path]:
@@ -93,7 +103,7 @@ def read_bytes(path: Path, *, most: int) -> bytes:
             raise InputError(str(path), what, "save a smaller one")
         return path.read_bytes()
     except FileNotFoundError:
-        raise InputError(str(path), "there is no such file", "check the name and the folder") from None
+        raise no_such_file(path) from None
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or "its name cannot be used"
         mend = "check that you may read it"
@@ -133,7 +143,8 @@ def parse_toml(text: str, *, where: str) -> dict[str, Any]:
         return tomllib.loads(text.replace("\r\n", "\n"))
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
         what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
-        raise InputError(where, what[:300], "correct that line") from None
+        mend = _WRITE_SLASHES if "\\" in str(fault) else "correct that line"
+        raise InputError(where, what[:300], mend) from None
 
 
 def read_toml_document(path: Path) -> TOMLDocument:

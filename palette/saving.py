@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.filing import make_folder, write_atomically, write_folder, write_together
+from palette.references import name_from
 from palette.scheme import Scheme
 
 if TYPE_CHECKING:
@@ -46,13 +46,30 @@ def scheme_bytes(scheme: Scheme, *, folder: Path, brief: Path | None = None) -> 
     """Return scheme.json (`scheme.schema.json`); `brief` is noted relative to `folder`."""
     document = scheme.to_dict()
     if brief is not None:
-        relative = os.path.relpath(brief.resolve(), folder.resolve())
-        document = {"version": document.pop("version"), "brief": Path(relative).as_posix(), **document}
+        name = name_from(folder, brief)
+        document = {"version": document.pop("version"), "brief": name, **document}
     return json_bytes(document)
 
 
 def save_scheme(scheme: Scheme, path: Path, *, brief: Path | None = None) -> Path:
-    """Write scheme.json (`scheme.schema.json`); `brief` is noted relative to the file."""
+    """Write scheme.json (`scheme.schema.json`).
+
+    Parameters
+    ----------
+    scheme : Scheme
+    path : Path
+    brief : Path or None
+        The brief's file, noted relative to the scheme's.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    InputError
+        The file cannot be written; an old one stands.
+    """
     return write_atomically(path, scheme_bytes(scheme, folder=path.parent, brief=brief))
 
 
@@ -67,6 +84,22 @@ def save_outcome(
     """Write scheme.json and its pictures into a folder, all of them or none.
 
     The `others` to choose from go beside it, as alternative-2.json and on.
+
+    Parameters
+    ----------
+    scheme : Scheme
+    pictures : mapping of str to Preview
+        By file name without its ending.
+    folder : Path
+        Made if it is not there.
+    others : sequence of Scheme
+        Further schemes.
+    brief : Path or None
+        The brief's file, noted in the scheme's.
+
+    Returns
+    -------
+    list of Path
 
     Raises
     ------
@@ -95,7 +128,22 @@ def png_bytes(image: NDArray[np.uint8], mm_per_px: float) -> bytes:
 
 
 def save_preview(preview: Preview, path: Path) -> Path:
-    """Write a preview as PNG, its resolution set so that it prints at the panel's size."""
+    """Write a preview as PNG, its resolution set so that it prints at the panel's size.
+
+    Parameters
+    ----------
+    preview : Preview
+    path : Path
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    InputError
+        The file cannot be written; an old one stands.
+    """
     return write_atomically(path, png_bytes(preview.image, preview.mm_per_px))
 
 
@@ -123,7 +171,23 @@ def save_previews(previews: Mapping[str, Preview], folder: Path) -> list[Path]:
 
 
 def save_certificate(certificate: Certificate, path: Path) -> list[Path]:
-    """Write a proof, and its formula beside it with the ending ``.cnf``, both or neither."""
+    """Write a proof, and its formula beside it with the ending ``.cnf``, both or neither.
+
+    Parameters
+    ----------
+    certificate : Certificate
+    path : Path
+        Of the proof.
+
+    Returns
+    -------
+    list of Path
+
+    Raises
+    ------
+    InputError
+        The proof would stand where its formula goes, or a file cannot be written.
+    """
     formula = path.with_suffix(".cnf")
     if formula == path:
         raise InputError(str(path), "the proof would stand where its formula goes", "name it .drat")

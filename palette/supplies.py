@@ -30,6 +30,7 @@ from palette.reading import (
     take_tables,
     take_text,
 )
+from palette.references import find_named
 from palette.spectral_files import LAMP_SUFFIXES, MATRIX_SUFFIXES, read_lamp, read_matrix
 from palette.units import parse_spread, parse_volume
 
@@ -53,13 +54,29 @@ def light_by_name(name: str, *, where: str = "light", folder: Path | None = None
 
     A lamp file ends in ``.toml`` or ``.csv`` and is sought in `folder`.
 
+    Parameters
+    ----------
+    name : str
+    where : str
+        For messages.
+    folder : Path or None
+
+    Returns
+    -------
+    Light
+
     Raises
     ------
     InputError
         It is none of these.
+
+    Examples
+    --------
+    >>> palette.light_by_name("365/12 + 0.02*led-white").kind
+    'blacklight'
     """
     if name.lower().endswith(LAMP_SUFFIXES):
-        return read_lamp((folder or Path()) / name)
+        return read_lamp(find_named(folder or Path(), name))
     return parse_light(name, where=where)
 
 
@@ -74,6 +91,14 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
     (see `palette.paint_parameters`); ``swatch = { daylight = "#rrggbb", blacklight = "#rrggbb" }``,
     each sRGB hex or ``[L, a, b]`` against D65.
 
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    tuple of Paint
+
     Raises
     ------
     InputError
@@ -86,7 +111,19 @@ def read_paints(path: Path) -> tuple[Paint, ...]:
 
 
 def parse_paints(text: str, *, where: str = "paints", folder: Path | None = None) -> tuple[Paint, ...]:
-    """Return the paints of the text of a paint file; matrix files are sought in `folder`.
+    """Return the paints of the text of a paint file.
+
+    Parameters
+    ----------
+    text : str
+    where : str
+        For messages.
+    folder : Path or None
+        Where matrix files are sought.
+
+    Returns
+    -------
+    tuple of Paint
 
     Raises
     ------
@@ -106,6 +143,10 @@ def generic_paints() -> tuple[Paint, ...]:
     """Return the paints that ship with palette: generic, no product's.
 
     Their parameters are tied to measured fluorescent materials; the data file says how.
+
+    Returns
+    -------
+    tuple of Paint
     """
     source = files("palette") / "data" / "paints" / "generic.toml"
     document = tomllib.loads(source.read_text("utf-8"))
@@ -158,7 +199,7 @@ def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder:
         raise InputError(here, "it has no swatch", mend)
     measured = None
     if "matrix" in table:
-        measured = read_matrix(folder / take_text(table, "matrix", where=here))
+        measured = read_matrix(find_named(folder, take_text(table, "matrix", where=here)))
     paint = Paint(
         id=name,
         swatch=_swatch(table["swatch"], where=here) if "swatch" in table else MappingProxyType({}),
@@ -178,6 +219,14 @@ def fit_paints(paints: Sequence[Paint]) -> tuple[Paint, ...]:
 
     The matrix is taken for the paint's own coats over white, so that other coats and grounds can
     be foretold.
+
+    Parameters
+    ----------
+    paints : sequence of Paint
+
+    Returns
+    -------
+    tuple of Paint
     """
     return tuple(
         with_swatches(replace(paint, matrix=None, parameters=fit(paint.matrix)))

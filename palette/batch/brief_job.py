@@ -10,11 +10,12 @@ from typing import Any, Literal
 from palette.batch.named_files import list_files
 from palette.batch.result import JobResult, Shown, Weakest
 from palette.batch.shared_brief import brief_for_layout
-from palette.brief import Brief, Outcome, file_name, read_brief
+from palette.brief import Brief, Outcome, read_brief
 from palette.choosing import AssignOptions, assign_brief, save_reasons
 from palette.coating import coating_notes
 from palette.errors import InputError, NoScheme
 from palette.filing import write_folder
+from palette.references import file_name
 
 __all__ = ["BriefJob"]
 

@@ -11,6 +11,7 @@ from palette.layouts import label_image, svg, tape
 from palette.layouts.label_image import panel_from_label_image
 from palette.layouts.tape import panel_from_tape
 from palette.layouts.writing import panel_to_svg, panel_to_tape
+from palette.reading import no_such_file
 from palette.units import parse_size
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def read_layout(path: str | Path, *, size: str | tuple[float, float] | None = No
         what = f'"{path.suffix}" is not a kind of layout' if path.suffix else "its kind is not known"
         raise InputError(str(path), what, f"use a file ending in {known}")
     if not path.exists():
-        raise InputError(str(path), "there is no such file", "check the folder and the spelling")
+        raise no_such_file(path)
     if not path.is_file():
         raise InputError(str(path), "it is a folder", "name a file in it")
     asked = parse_size(size, where="size") if isinstance(size, str) else size

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from palette.colour import Array
 from palette.errors import InputError
-from palette.reading import read_text
+from palette.reading import no_such_file, read_text
 from palette.tracing.photo import Photo
 
 __all__ = ["Mark", "Marks", "read_marks"]
@@ -106,7 +106,7 @@ def _labels_of_png(path: Path, photo: Photo) -> Marks:
             else:
                 code = np.asarray(opened, np.int64)
     except FileNotFoundError:
-        raise InputError(str(path), "there is no such file", "check the name and the folder") from None
+        raise no_such_file(path) from None
     except UnidentifiedImageError:
         raise InputError(path.name, "this is not a picture", "save the labels as PNG") from None
     except (OSError, SyntaxError, ValueError) as fault:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from palette.colour import Array
 from palette.errors import InputError
+from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def read_photo(path: str | Path) -> Photo:
     path = Path(path)
     _register_heic()
     if not path.exists():
-        raise InputError(str(path), "there is no such file", "check the name and the folder")
+        raise no_such_file(path)
     if path.is_dir():
         raise InputError(str(path), "this is a folder", "name the photo inside it")
     try:

@@ -89,7 +89,7 @@ def test_sections_may_share_an_edge(draw):
 @pytest.mark.parametrize(
     ("name", "sentence"),
     [
-        ("nowhere.svg", "there is no such file; check the folder and the spelling."),
+        ("nowhere.svg", "there is no such file; check the name and the folder."),
         ("wall.dxf", '".dxf" is not a kind of layout; use a file ending in .svg, .toml, .png.'),
         ("wall", "its kind is not known; use a file ending in .svg, .toml, .png."),
     ],
