@@ -139,8 +139,10 @@ def test_the_keys_of_what_stands_beside_a_seam_are_checked():
     assert faults({"rule": [{"kind": "seam", "facing": [row]}]}, "rules")
 
 
+# To JSON Schema 2.0 is a whole number, to TOML it is not; only such figures are left out.
+NOT_WHOLE = st.floats(-3, 400).map(lambda v: round(v, 2)).filter(lambda v: v != int(v))
 VALUES = st.one_of(
-    st.booleans(), st.integers(-3, 400), st.floats(-3, 400, allow_nan=False).map(lambda v: round(v, 2)),
+    st.booleans(), st.integers(-3, 400), NOT_WHOLE,
     st.sampled_from(["off", "must", "prefer", "bands", "left", "moss", "red", ""]),
     st.lists(st.sampled_from(["moss", "fern", "red"]), max_size=3),
     st.lists(st.lists(st.sampled_from(["red", "orange"]), min_size=1, max_size=3), max_size=2),
