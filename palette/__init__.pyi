@@ -145,6 +145,7 @@ from .reading import parse_json as parse_json
 from .references import file_name as file_name
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import describe_cost as describe_cost
+from .report import describe_cost as describe_cost
 from .report import describe_proof as describe_proof
 from .report import verdict_to_dict as verdict_to_dict
 from .rules import RULE_KINDS as RULE_KINDS
