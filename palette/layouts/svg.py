@@ -24,9 +24,11 @@ from palette.errors import InputError
 from palette.formats import DRAWING
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
 from palette.layouts.outlines import Face, join_rings
+from palette.layouts.svg_budget import Budget, TooLarge
 from palette.layouts.svg_elements import Surroundings, inherit, own_name, property_of, tag_of, title_of
 from palette.layouts.svg_frame import frame_of_drawing, inner_viewport
-from palette.layouts.svg_shapes import SHAPES, pixels_of_length, rings_of_shape
+from palette.layouts.svg_shapes import SHAPES, count_numbers, pixels_of_length, rings_of_shape
+from palette.markup import read_xml
 from palette.panel import Panel
 
 if TYPE_CHECKING:
@@ -37,13 +39,7 @@ __all__ = ["SUFFIXES", "read"]
 SUFFIXES = (".svg",)
 
 _CONTAINERS = ("g", "a", "svg", "switch")
-_MOST_ELEMENTS = 50_000
-_MOST_SHAPES = 5_000
-_DEEPEST = 100  # levels of groups; these three are far beyond any drawing of a wall
-
-
-class _TooLarge(InputError):
-    """The drawing is beyond all use: stop at once instead of going on to its other faults."""
+_DEEPEST = 100
 
 
 @dataclass(slots=True, kw_only=True)
@@ -52,15 +48,27 @@ class _Walk:
 
     face: Face
     targets: dict[str, Element]
+    budget: Budget
     drawn: list[Drawn] = field(default_factory=list)
     faults: list[InputError] = field(default_factory=list)
-    seen: int = 0
     met: dict[str, int] = field(default_factory=dict)
+    names: dict[Element, str | None] = field(default_factory=dict)
 
     def number(self, role: str) -> int:
         """Return the number of the next shape of a role, sound or not: what a nameless one is called by."""
         self.met[role] = self.met.get(role, 0) + 1
         return self.met[role]
+
+    def spend_attributes(self, element: Element) -> None:
+        """Count what an element says of itself, which is read anew for each repeat."""
+        self.budget.spend("letters in its attributes", sum(len(value) for value in element.attrib.values()))
+        self.budget.spend("transforms", property_of(element, "transform").count("("))
+
+    def name_of(self, element: Element) -> str | None:
+        """Return the own name of an element, looked for once however often it is repeated."""
+        if element not in self.names:
+            self.names[element] = own_name(element)
+        return self.names[element]
 
 
 def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
@@ -78,7 +86,7 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
     frame = frame_of_drawing(root, size_mm=size_mm, source=str(path))
     face = Face(width_mm=frame.width_mm, height_mm=frame.height_mm, source=str(path))
     targets = {key: element for element in root.iter() if (key := element.get("id"))}
-    walk = _Walk(face=face, targets=targets)
+    walk = _Walk(face=face, targets=targets, budget=Budget(str(path)))
     around = Surroundings(to_mm=frame.to_mm, viewport=frame.viewport)
     try:
         around = inherit(root, around, where=str(path))
@@ -93,24 +101,7 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
 
 
 def _parse(path: Path) -> Element:
-    from xml.etree.ElementTree import ParseError
-
-    from defusedxml import DefusedXmlException
-    from defusedxml.ElementTree import parse
-
-    try:
-        # A bare DOCTYPE is harmless and many older drawings carry one; entities and anything
-        # outside the file are refused, and nothing is ever fetched.
-        root: Element = parse(path, forbid_dtd=False, forbid_entities=True, forbid_external=True).getroot()
-    except DefusedXmlException:
-        what = "it defines XML entities or reaches for another file"
-        raise InputError(str(path), what, "save it as plain SVG") from None
-    except ParseError as fault:
-        line, column = fault.position
-        what = f"it is not sound XML, at line {line}, column {column + 1}"
-        raise InputError(str(path), what, "save it anew as SVG from your drawing program") from None
-    except (ValueError, LookupError):
-        raise InputError(str(path), "its text encoding is not known", "save it as UTF-8") from None
+    root = read_xml(path)
     if tag_of(root) != "svg":
         raise InputError(str(path), "it is XML, but not an SVG drawing", "save it as SVG")
     return root
@@ -118,18 +109,18 @@ def _parse(path: Path) -> Element:
 
 def _walk_children(parent: Element, around: Surroundings, walk: _Walk) -> None:
     for element in parent:
-        walk.seen += 1
-        if walk.seen > _MOST_ELEMENTS or around.level > _DEEPEST:
-            what = f"it holds more than {_MOST_ELEMENTS:,} elements or nests them deeper than {_DEEPEST}"
-            raise _TooLarge(walk.face.source, what, "simplify the drawing")
+        walk.budget.spend("elements")
+        if around.level > _DEEPEST:
+            what = f"it nests elements deeper than {_DEEPEST}"
+            raise TooLarge(walk.face.source, what, "simplify the drawing")
         tag = tag_of(element)
         if tag in _CONTAINERS or tag in SHAPES or tag == "use":
             _visit(element, tag, around, walk)
 
 
 def _visit(element: Element, tag: str, around: Surroundings, walk: _Walk) -> None:
-    own = own_name(element)
-    called = own or around.name
+    walk.spend_attributes(element)
+    called = walk.name_of(element) or around.name
     where = (
         f'{walk.face.source}, {tag} "{called}"' if called else f"{walk.face.source}, a {tag} without a name"
     )
@@ -146,7 +137,7 @@ def _visit(element: Element, tag: str, around: Surroundings, walk: _Walk) -> Non
                 move, viewport = inner_viewport(element, inner.viewport, where=where)
                 inner = replace(inner, to_mm=inner.to_mm @ move, viewport=viewport)
             _walk_children(element, replace(inner, name=None), walk)
-    except _TooLarge:
+    except TooLarge:
         raise
     except InputError as fault:
         walk.faults.append(fault)
@@ -155,15 +146,15 @@ def _visit(element: Element, tag: str, around: Surroundings, walk: _Walk) -> Non
 def _draw(element: Element, tag: str, inner: Surroundings, name: str | None, walk: _Walk) -> None:
     if inner.hidden:
         return
-    if len(walk.drawn) >= _MOST_SHAPES:
-        raise _TooLarge(
-            walk.face.source, f"it draws more than {_MOST_SHAPES:,} shapes", "simplify the drawing"
-        )
+    walk.budget.spend("shapes")
+    walk.budget.spend("numbers in its outlines", count_numbers(tag, element.attrib))
     role: Role = next(known for known in ROLES if known == inner.role)
     number = walk.number(role)
     name = name or f"{role} {number}"
     where = f'{walk.face.source}, {role} "{name}"'
     rings = rings_of_shape(tag, element.attrib, inner.to_mm, inner.viewport, where=where)
+    walk.budget.spend("rings", len(rings))
+    walk.budget.spend("corners", sum(map(len, rings)))
     outline = join_rings(rings, inner.fill_rule, where=where, face=walk.face)
     walk.drawn.append(Drawn(name=name, role=role, outline=outline, depth=inner.depth))
 
@@ -180,7 +171,7 @@ def _follow(element: Element, inner: Surroundings, walk: _Walk, *, where: str) -
     move = np.eye(3)
     for row, (name, of) in enumerate(zip(("x", "y"), inner.viewport, strict=True)):
         move[row, 2] = pixels_of_length(element.get(name, "0"), of=of, where=f"{where}, {name}")
-    walk.seen += 1
+    walk.budget.spend("elements")
     repeated = replace(inner, to_mm=inner.to_mm @ move)
     _visit_repeated(target, repeated, walk)
 
@@ -189,11 +180,9 @@ def _visit_repeated(target: Element, inner: Surroundings, walk: _Walk) -> None:
     tag = tag_of(target)
     if tag in SHAPES and inner.name:
         # The copy's own name wins: otherwise every copy would be called like its original.
+        walk.spend_attributes(target)
         at = inherit(target, inner, where=f'{walk.face.source}, {tag} "{inner.name}"')
         if at.role != "ignore" and property_of(target, "display") != "none":
             _draw(target, tag, at, inner.name, walk)
         return
-    if walk.seen > _MOST_ELEMENTS:
-        what = f"it repeats more than {_MOST_ELEMENTS:,} elements"
-        raise _TooLarge(walk.face.source, what, "simplify the drawing")
     _visit(target, tag, inner, walk)

@@ -82,7 +82,8 @@ def _depth(element: Element, around: float | None, *, where: str) -> float | Non
 
 def property_of(element: Element, name: str) -> str:
     """Return a presentation property: the style attribute wins over the attribute of that name."""
-    for declaration in reversed(element.get("style", "").split(";")):
+    style = element.get("style", "")
+    for declaration in reversed(style.split(";")) if name in style else ():
         key, _, value = declaration.partition(":")
         if key.strip() == name:
             return value.replace("!important", "").strip()

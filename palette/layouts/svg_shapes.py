@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
+from palette.layouts.svg_budget import MOST_POINTS, MOST_RINGS, TooLarge
 
 if TYPE_CHECKING:
     from svgelements import Path, PathSegment, Shape
@@ -25,6 +26,7 @@ __all__ = [
     "MM_PER_PX",
     "SHAPES",
     "Points",
+    "count_numbers",
     "matrix_of_transform",
     "pixels_of_length",
     "rings_of_shape",
@@ -48,6 +50,7 @@ _PX_PER = {
 }  # fmt: skip
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z%]*)\s*", re.IGNORECASE)
 _PATH_DATA = re.compile(r"\s*(?:[Mm][MmZzLlHhVvCcSsQqTtAa\d\seE+\-.,]*)?")
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 _NUMBERS = re.compile(r"[\s\d.,eE+-]+")
 _TRANSFORM = re.compile(r"\s*,?\s*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)\s*")
 _COUNTS = {
@@ -93,7 +96,7 @@ def matrix_of_transform(text: str, *, where: str) -> Affine:
     position = 0
     while position < len(text.rstrip()):
         found = _TRANSFORM.match(text, position)
-        numbers = re.findall(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", found[2]) if found else []
+        numbers = _NUMBER.findall(found[2]) if found else []
         if not found or not _NUMBERS.fullmatch(found[2]) or len(numbers) not in _COUNTS[found[1]]:
             mend = "use matrix, translate, scale, rotate, skewX or skewY with plain numbers"
             raise InputError(where, f'"{text}" is not a transform', mend)
@@ -102,6 +105,12 @@ def matrix_of_transform(text: str, *, where: str) -> Affine:
         total = total @ np.array([[m.a, m.c, m.e], [m.b, m.d, m.f], [0, 0, 1]], float)
         position = found.end()
     return total
+
+
+def count_numbers(kind: str, attributes: Mapping[str, str]) -> int:
+    """Return how many numbers an outline is written in: what it costs to read."""
+    name = {"path": "d", "polygon": "points", "polyline": "points"}.get(kind)
+    return sum(1 for _ in _NUMBER.finditer(attributes.get(name, ""))) if name else 0
 
 
 def rings_of_shape(
@@ -126,8 +135,12 @@ def rings_of_shape(
     from svgelements import Path
 
     try:
-        segments = Path(_shape(kind, attributes, viewport, where=where))
-        rings = _flatten(segments, to_mm, where=where)
+        if kind in ("polygon", "polyline"):
+            corners = _corners(attributes.get("points", ""))
+            rings = _closed([_placed(corners, to_mm)], closed=kind == "polygon", where=where)
+        else:
+            segments = Path(_shape(kind, attributes, viewport, where=where))
+            rings = _flatten(segments, to_mm, where=where)
     except (ValueError, TypeError, AttributeError, IndexError, ZeroDivisionError, OverflowError):
         attribute = {"path": "d", "polygon": "points", "polyline": "points"}.get(kind, "transform")
         raise InputError(
@@ -137,7 +150,7 @@ def rings_of_shape(
 
 
 def _shape(kind: str, attributes: Mapping[str, str], viewport: tuple[float, float], *, where: str) -> Shape:
-    from svgelements import Ellipse, Path, Polygon, Polyline, Rect, SimpleLine
+    from svgelements import Ellipse, Path, Rect, SimpleLine
 
     width, height = viewport
     diagonal = math.hypot(width, height) / math.sqrt(2)  # SVG 2, 8.9: what other percentages refer to
@@ -157,13 +170,6 @@ def _shape(kind: str, attributes: Mapping[str, str], viewport: tuple[float, floa
         if not _PATH_DATA.fullmatch(data):
             raise ValueError(data)
         return Path(data)
-    if kind in ("polygon", "polyline"):
-        points = attributes.get("points", "")
-        numbers = re.findall(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", points)
-        if (points.strip() and not _NUMBERS.fullmatch(points)) or len(numbers) % 2:
-            raise ValueError(points)
-        pairs = [(float(x), float(y)) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
-        return Polygon(*pairs) if kind == "polygon" else Polyline(*pairs)
     if kind == "line":
         return SimpleLine(
             length("x1", width), length("y1", height), length("x2", width), length("y2", height)
@@ -190,40 +196,54 @@ def _refuse_negative(measures: Mapping[str, float], *, where: str) -> None:
             raise InputError(f"{where}, {name}", f"{value:g} is below zero", "make it positive")
 
 
+def _corners(text: str) -> Points:
+    """Return the points of a polygon's attribute, shape (N, 2), in its own units."""
+    numbers = _NUMBER.findall(text)
+    if (text.strip() and not _NUMBERS.fullmatch(text)) or len(numbers) % 2:
+        raise ValueError(text)
+    return np.array(numbers, float).reshape(-1, 2)
+
+
 def _flatten(path: Path, to_mm: Affine, *, where: str) -> list[Points]:
     from svgelements import Close, Move
 
     rings: list[Points] = []
     run: list[Points] = []
-    closed = False
-
-    def end_run() -> None:
-        points = np.concatenate(run) if run else np.empty((0, 2))
-        if len(points) < 2:
-            return
-        if not closed and not np.hypot(*(points[0] - points[-1])) <= _CLOSED_MM:
-            far = np.hypot(*(points[0] - points[-1]))
-            what = f"its line is left open, with its ends {far:.1f} mm apart"
-            raise InputError(where, what, 'close it, or mark it data-role="ignore"')
-        rings.append(points[:-1] if np.hypot(*(points[0] - points[-1])) <= _CLOSED_MM else points)
-
+    count = 0
     for segment in path:
         if isinstance(segment, Move):
-            end_run()
-            run, closed = [_points_mm([segment.end], to_mm)], False
+            rings += _closed(run, closed=False, where=where)
+            run = [_points_mm([segment.end], to_mm)]
         elif isinstance(segment, Close):
-            closed = True
-            end_run()
+            rings += _closed(run, closed=True, where=where)
             # After closing, a line may go on from where the ring began (SVG 2, 9.3.4).
-            run, closed = run[:1], False
+            run = run[:1]
         else:
             run.append(_segment_points(segment, to_mm))
-    end_run()
-    return rings
+        count += len(run[-1]) if run else 0
+        if count > MOST_POINTS or len(rings) > MOST_RINGS:
+            what = f"its outline has more than {MOST_POINTS:,} corners or {MOST_RINGS} rings"
+            raise TooLarge(where, what, "simplify it, or draw its pieces as shapes of their own")
+    return rings + _closed(run, closed=False, where=where)
+
+
+def _closed(run: list[Points], *, closed: bool, where: str) -> list[Points]:
+    """Return the ring that a run of points makes, or nothing if it is a point or less."""
+    points = np.concatenate(run) if run else np.empty((0, 2))
+    if len(points) < 2:
+        return []
+    apart = float(np.hypot(*(points[0] - points[-1])))
+    if not closed and not apart <= _CLOSED_MM:
+        what = f"its line is left open, with its ends {apart:.1f} mm apart"
+        raise InputError(where, what, 'close it, or mark it data-role="ignore"')
+    return [points[:-1] if apart <= _CLOSED_MM else points]
 
 
 def _points_mm(points: list[object], to_mm: Affine) -> Points:
-    flat = np.array([[float(point.x), float(point.y)] for point in points])  # type: ignore[attr-defined]
+    return _placed(np.array([[float(point.x), float(point.y)] for point in points]), to_mm)  # type: ignore[attr-defined]
+
+
+def _placed(flat: Points, to_mm: Affine) -> Points:
     if not np.isfinite(flat).all():
         raise ValueError("a point is not finite")
     mm: Points = flat @ to_mm[:2, :2].T + to_mm[:2, 2]
