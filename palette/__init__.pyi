@@ -16,6 +16,7 @@ from .batch import save_batch as save_batch
 from .batch import tell_states as tell_states
 from .batch import tell_verdict as tell_verdict
 from .batch import tell_weakest as tell_weakest
+from .batch.named_files import find_namings as find_namings
 from .brief import Brief as Brief
 from .brief import Outcome as Outcome
 from .brief import change_rules as change_rules
@@ -144,7 +145,6 @@ from .progress import silent as silent
 from .reading import parse_json as parse_json
 from .references import file_name as file_name
 from .report import adjacency_to_dict as adjacency_to_dict
-from .report import describe_cost as describe_cost
 from .report import describe_cost as describe_cost
 from .report import describe_proof as describe_proof
 from .report import verdict_to_dict as verdict_to_dict

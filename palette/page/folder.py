@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 import palette
 from palette.errors import InputError
 from palette.page.history import Files
+from palette.page.naming import measured_files, named_files
 
 __all__ = [
     "BRIEF",
@@ -26,8 +27,6 @@ __all__ = [
     "ChangedOutsideError",
     "Keeper",
     "memory_of",
-    "measured_files",
-    "named_files",
     "read_files",
     "refuse_unknown",
     "with_memory",
@@ -35,43 +34,6 @@ __all__ = [
 
 BRIEF, SCHEME, MEMORY, PLAN = "brief.toml", "scheme.json", "page.json", "plan.toml"
 MAX_FILE_BYTES = 48 * 2**20
-
-
-def named_files(brief: bytes) -> Iterator[str]:
-    """Yield the files a brief names, as it writes them."""
-    import tomllib
-
-    try:
-        document = tomllib.loads(brief.decode("utf-8-sig"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError):
-        return
-    for key in ("panel", "paints", "rules", "plan"):
-        value = document.get(key)
-        if isinstance(value, dict):
-            value = value.get("file")
-        if isinstance(value, str):
-            yield value
-
-
-def measured_files(files: Files) -> Iterator[str]:
-    """Yield the measurements that paints of the project name, and the lamp files its brief names."""
-    import tomllib
-
-    for name, content in list(files.items()):
-        if not name.endswith(".toml"):
-            continue
-        try:
-            document = tomllib.loads(content.decode("utf-8-sig"))
-        except (UnicodeDecodeError, tomllib.TOMLDecodeError):
-            continue
-        paints = document.get("paint")
-        for table in paints if isinstance(paints, list) else ():
-            if isinstance(table, dict) and isinstance(table.get("matrix"), str):
-                yield table["matrix"]
-        lights = document.get("lights")
-        for light in lights if isinstance(lights, list) else ():
-            if isinstance(light, str) and light.endswith((".csv", ".toml")):
-                yield light
 
 
 _MEMORY = palette.FORMATS["page"]
@@ -189,6 +151,7 @@ class Keeper:
         self.folder = folder
         self._known: dict[str, str] = {}
         self._tried: dict[str, str] = {}
+        self._left: dict[str, str] = {}
 
     def open(self) -> dict[str, bytes]:
         """Return the files as they stand on disk, and take them as known.
@@ -214,20 +177,41 @@ class Keeper:
                 changed.append(name)
         return tuple(changed)
 
+    def _strange(self, wanted: Mapping[str, str]) -> tuple[str, ...]:
+        """Return the files that stand where the project's are to go, and were never seen here.
+
+        There are some where the folder could not be read, or where the project takes up a name that
+        its owner uses for something else.
+        """
+        found = []
+        for name in sorted(set(wanted) - set(self._known)):
+            path = self.folder / _inside(self.folder, name)
+            if not path.is_file():
+                continue
+            try:
+                own = (wanted[name], self._left.get(name), self._tried.get(name))
+                strange = _digest(path.read_bytes()) not in own
+            except OSError:
+                strange = True
+            if strange:
+                found.append(name)
+        return tuple(found)
+
     def save(self, files: Files, *, force: bool = False) -> None:
         """Write what changed: one action's files all together, or none of them.
 
         Raises
         ------
         ChangedOutsideError
-            Somebody else changed a file meanwhile, and `force` was not given.
+            Somebody else changed a file meanwhile, or has one where ours is to go, and `force` was not
+            given.
         InputError
             The folder cannot be written.
         """
-        changed = () if force else self.changed_outside()
+        wanted = {name: _digest(content) for name, content in files.items()}
+        changed = () if force else (*self.changed_outside(), *self._strange(wanted))
         if changed:
             raise ChangedOutsideError(changed)
-        wanted = {name: _digest(content) for name, content in files.items()}
         written = {name: content for name, content in sorted(files.items())
                    if force or self._known.get(name) != wanted[name]}  # fmt: skip
         # A layout no longer named may still be wanted by its owner: it stays, unwatched.
@@ -238,6 +222,7 @@ class Keeper:
             for name in written:
                 palette.make_folder((self.folder / _inside(self.folder, name)).parent)
             palette.write_together(self.folder, written, gone=gone)
+        self._left.update(self._known)
         self._known, self._tried = wanted, {}
 
 

@@ -13,12 +13,11 @@ from palette.page.folder import (
     MEMORY,
     PLAN,
     SCHEME,
-    measured_files,
     memory_of,
-    named_files,
     refuse_unknown,
 )
 from palette.page.history import Files
+from palette.page.naming import measured_files, named_files
 
 __all__ = ["files_from_zip", "files_to_zip"]
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import json
 import os
+import re
 import shutil
 import zipfile
 
@@ -166,3 +168,78 @@ def test_a_zip_that_unfolds_to_a_mountain_is_refused():
         archive.writestr("wall.svg", b"\0" * (60 * 2**20))
     with pytest.raises(InputError, match="more than a project"):
         files_from_zip(buffer.getvalue(), where="bomb.zip")
+
+
+def test_a_file_nobody_showed_the_page_is_not_written_over(folder):
+    keeper = Keeper(folder)
+    files = keeper.open()
+    (folder / "wall.toml").write_bytes(b"# measured last night")
+    with pytest.raises(ChangedOutsideError, match=r"wall\.toml"):
+        keeper.save({**files, "wall.toml": b"# typed in"})
+    assert (folder / "wall.toml").read_bytes() == b"# measured last night"
+    keeper.save({**files, "wall.toml": b"# typed in"}, force=True)
+    assert (folder / "wall.toml").read_bytes() == b"# typed in"
+
+
+def test_a_layout_the_page_itself_left_behind_may_be_written_over(folder):
+    keeper = Keeper(folder)
+    files = keeper.open()
+    keeper.save({**files, "wall.toml": b"# first"})
+    keeper.save(files)
+    keeper.save({**files, "wall.toml": b"# second"})
+    assert (folder / "wall.toml").read_bytes() == b"# second"
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "sentence"),
+    [
+        ("scheme.json", b'{"version": 2, "paint_of": {}}', "scheme.json: its version is 2"),
+        (
+            "scheme.json",
+            b'{"version": 1, "paint_of": {}, "glitter": 3}',
+            'the key "glitter" is not known here',
+        ),
+        ("scheme.json", b"{", "scheme.json: this is not JSON in line 1"),
+        ("scheme.json", b'{"paint_of": {"a": "x", "a": "y"}}', 'the key "a" stands twice'),
+        ("scheme.json", b"\xff", "byte 0 is not UTF-8 text"),
+        ("page.json", b'{"version": 2, "kept": []}', "page.json: its version is 2"),
+        ("page.json", b'{"version": 1, "kept": {}}', 'page.json: "kept" is no list'),
+        ("page.json", b"[]", "page.json: this JSON holds no object"),
+    ],
+)
+def test_what_the_page_would_lose_is_refused_and_stays(folder, name, content, sentence):
+    (folder / name).write_bytes(content)
+    keeper = Keeper(folder)
+    with pytest.raises(InputError, match=re.escape(sentence)):
+        keeper.open()
+    # Whoever begins anew in that folder all the same is asked first.
+    with pytest.raises(ChangedOutsideError, match=r"brief\.toml"):
+        keeper.save({"brief.toml": BRIEF + b"# another", name: b"{}"})
+    assert (folder / name).read_bytes() == content
+    with pytest.raises(InputError, match=re.escape(sentence)):
+        files_from_zip(zipped(**{"brief.toml": BRIEF, name: content}), where="dropped.zip")
+
+
+def test_what_the_memory_holds_besides_is_kept(folder):
+    (folder / "page.json").write_bytes(
+        b'{"glitter": [1, {"a": null}], "version": 1, "photo_light": "daylight"}'
+    )
+    files = with_memory(read_files(folder), kept=[], photo_light=None)
+    assert json.loads(files["page.json"]) == {"version": 1, "glitter": [1, {"a": None}], "kept": []}
+
+
+def test_a_project_has_every_file_its_brief_and_rules_name(folder):
+    names = ("one.svg", "two.svg", "hall.csv", "last.svg", "last.json", "rules.toml", "card.bfc")
+    for name in names:
+        (folder / name).write_bytes(b"")
+    (folder / "brief.toml").write_text(
+        'panels = ["one.svg", "two.svg"]\npaints = "paints.toml"\nlights = ["daylight", "hall.csv"]\n'
+        'rules = "rules.toml"\n'
+    )
+    (folder / "rules.toml").write_text(
+        '[[rule]]\nkind = "seam"\npanel = "last.svg"\nscheme = "last.json"\n'
+    )
+    (folder / "paints.toml").write_text('[[paint]]\nname = "card"\nmatrix = "card.bfc"\n')
+    files = read_files(folder)
+    assert set(files) == {"brief.toml", "paints.toml", *names}
+    assert files_from_zip(files_to_zip(files, folder="x"), where="x.zip") == files
