@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 from palette.errors import InputError
 from palette.layouts.outlines import Face
-from palette.panel import Feature, LabelImage, Panel, Section
+from palette.layouts.overlaps import OVERLAP_WIDTH_MM, fit_sections, overlap_faults
+from palette.panel import Feature, LabelImage, Panel
 
 if TYPE_CHECKING:
     from shapely import Polygon
-    from shapely.geometry.base import BaseGeometry
 
 __all__ = ["EDGE_TOLERANCE_MM", "OVERLAP_WIDTH_MM", "ROLES", "Drawn", "Role", "assemble_panel", "tidy_name"]
 
@@ -22,10 +22,11 @@ ROLES: tuple[Role, ...] = ("section", "hatch", "trim", "void")
 EDGE_TOLERANCE_MM = 0.5
 """How far an outline may reach beyond the face: what a pencil line or a rounded number makes."""
 
-OVERLAP_WIDTH_MM = 0.5
-"""Two sections may cover one another in slivers up to this wide; the later one gives way."""
+_LEAST_SIDE_MM = 1.0
+"""No panel is smaller: a slip of the unit, which would leave no digits to measure with."""
 
-_LEAST_SLIVER_MM2 = 1e-3  # less is rounding
+_LONGEST_NAME = 200
+"""Letters: longer ones fit neither a paint map nor a line of a list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,13 +73,13 @@ def assemble_panel(
     # on a tape; to a millionth the forms of one wall are the same numbers.
     face = replace(face, width_mm=round(face.width_mm, 6), height_mm=round(face.height_mm, 6))
     drawn = [replace(shape, outline=_round_off(shape.outline)) for shape in drawn]
-    found = list(faults)
+    found = [*faults, *_unusable_sizes(face), *_long_names(drawn, face)]
     sections = [shape for shape in drawn if shape.role == "section"]
     hatches = [shape for shape in drawn if shape.role == "hatch"]
     found += _repeated_names(sections, face)
     found += _repeated_names([shape for shape in drawn if shape.role in ("trim", "void")], face)
     found += _outside(drawn, face)
-    found += _overlaps(sections, face) if sections else ()
+    found += overlap_faults(sections, face) if sections else ()
     if len(hatches) > 1:
         what = f"it has {len(hatches)} hatches"
         found.append(InputError(face.source, what, "keep one, and make the others trim, void or ignore"))
@@ -90,7 +91,7 @@ def assemble_panel(
         name=name,
         width_mm=face.width_mm,
         height_mm=face.height_mm,
-        sections=tuple(_fitted(sections, face)),
+        sections=tuple(fit_sections(sections, face)),
         hatch=hatches[0].outline if hatches else None,
         features=tuple(
             Feature(id=shape.name, role=shape.role, outline=shape.outline)
@@ -107,6 +108,20 @@ def _round_off(outline: Polygon) -> Polygon:
 
     rounded = shapely.transform(outline, lambda points: points.round(6))
     return rounded if rounded.is_valid else outline
+
+
+def _unusable_sizes(face: Face) -> Iterator[InputError]:
+    if min(face.width_mm, face.height_mm) < _LEAST_SIDE_MM:
+        what = f"the panel is {face.width_mm:g} mm x {face.height_mm:g} mm"
+        yield InputError(face.source, what, f"give it sides of {_LEAST_SIDE_MM:g} mm or more")
+
+
+def _long_names(drawn: Sequence[Drawn], face: Face) -> Iterator[InputError]:
+    for shape in drawn:
+        if len(shape.name) > _LONGEST_NAME:
+            where = f'{face.source}, {shape.role} "{shape.name[:40]}…"'
+            what = f"its name has {len(shape.name):,} letters"
+            yield InputError(where, what, f"use {_LONGEST_NAME} or fewer")
 
 
 def _repeated_names(drawn: Sequence[Drawn], face: Face) -> Iterator[InputError]:
@@ -141,64 +156,3 @@ def _outside(drawn: Sequence[Drawn], face: Face) -> Iterator[InputError]:
                 f" {face.width_mm:.1f} mm x {face.height_mm:.1f} mm",
                 "move it, make it smaller, or mend the size of the panel",
             )
-
-
-def _overlaps(sections: Sequence[Drawn], face: Face) -> Iterator[InputError]:
-    from shapely import STRtree
-
-    outlines = [shape.outline for shape in sections]
-    shared: dict[int, dict[int, BaseGeometry]] = {}
-    for own, other in zip(*STRtree(outlines).query(outlines, predicate="intersects"), strict=True):
-        if own < other:
-            common = outlines[own].intersection(outlines[other])
-            if not common.buffer(-OVERLAP_WIDTH_MM / 2).is_empty:
-                shared.setdefault(int(own), {})[int(other)] = common
-                shared.setdefault(int(other), {})[int(own)] = common
-    # A shape that lies under many others, such as a backdrop, is told once: not once for each.
-    while shared:
-        worst = max(shared, key=lambda index: (len(shared[index]), -index))
-        others = sorted(shared[worst])
-        spot = shared[worst][others[0]].representative_point()
-        names = [f'"{sections[other].name}"' for other in others]
-        told = names if len(names) <= 3 else [*names[:2], f"{len(names) - 2} more"]
-        listed = " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
-        yield InputError(
-            f'{face.source}, section "{sections[worst].name}"',
-            f"it overlaps {listed} {face.place(spot.x, spot.y)}",
-            "move them apart, or mark what is no section as trim, void or ignore"
-            if face.measured_from == "top"
-            else "mend the measures of one of them",
-        )
-        for other in others:
-            del shared[other][worst]
-            if not shared[other]:
-                del shared[other]
-        del shared[worst]
-
-
-def _fitted(sections: Sequence[Drawn], face: Face) -> Iterator[Section]:
-    """Yield sections that keep to the face and overlap nowhere, not even in tolerated slivers."""
-    import shapely
-    from shapely import STRtree
-
-    whole = shapely.box(0, 0, face.width_mm, face.height_mm)
-    outlines = [shape.outline for shape in sections]
-    tree = STRtree(outlines)
-    for own, shape in enumerate(sections):
-        outline: BaseGeometry = shape.outline
-        if not whole.covers(outline):
-            outline = outline.intersection(whole)
-        for other in sorted(int(index) for index in tree.query(shape.outline, predicate="intersects")):
-            if other < own and outline.intersection(outlines[other]).area > _LEAST_SLIVER_MM2:
-                outline = outline.difference(outlines[other])
-        yield Section(id=shape.name, outline=_largest_polygon(outline), depth=shape.depth)
-
-
-def _largest_polygon(area: BaseGeometry) -> Polygon:
-    """Return the largest polygon of what cutting slivers off has left."""
-    from shapely import Polygon
-
-    if isinstance(area, Polygon):
-        return area
-    pieces = [piece for piece in area.geoms if isinstance(piece, Polygon)]
-    return max(pieces, key=lambda piece: float(piece.area))

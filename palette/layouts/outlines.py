@@ -78,21 +78,24 @@ def join_rings(rings: list[Points], rule: FillRule, *, where: str, face: Face) -
 
     pieces = [_simple_polygon(ring, where=where, face=face) for ring in rings]
     solid = [piece for piece in pieces if piece is not None]
-    for later, second in enumerate(solid):
-        for first in solid[:later]:
-            if first.overlaps(second):
-                spot = first.exterior.intersection(second.exterior).representative_point()
+    inside: list[list[int]] = [[] for _ in solid]
+    holds: list[list[int]] = [[] for _ in solid]
+    if len(solid) > 1:
+        tree = shapely.STRtree(solid)
+        for later, first in sorted(zip(*tree.query(solid, predicate="overlaps").tolist(), strict=True)):
+            if first < later:
+                spot = solid[first].exterior.intersection(solid[later].exterior).representative_point()
                 raise _crossing(spot.x, spot.y, where=where, face=face)
-    inside = [
-        [other for other, outer in enumerate(solid) if other != own and outer.covers(piece)]
-        for own, piece in enumerate(solid)
-    ]
+        for own, around in zip(*tree.query(solid, predicate="covered_by").tolist(), strict=True):
+            if own != around:
+                inside[own].append(around)
+                holds[around].append(own)
     filled = []
     for own, piece in enumerate(solid):
         around = [*inside[own], own]
         turns = sum(1 if solid[ring].exterior.is_ccw else -1 for ring in around)
         if (turns if rule == "nonzero" else len(around) % 2) != 0:
-            holes = [solid[other] for other in range(len(solid)) if own in inside[other]]
+            holes = [solid[other] for other in sorted(holds[own])]
             filled.append(piece.difference(shapely.union_all(holes)) if holes else piece)
     area = shapely.union_all(filled)
     if area.area < LEAST_AREA_MM2:
