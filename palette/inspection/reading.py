@@ -200,7 +200,7 @@ def read_panel(
     recognised, appearance, listed_names = _recognise(squared, fields, light, paints, photo)
     outlines = trace_outlines(fields.labels, squared.mm_per_px)
     panel = Panel(
-        name=photo.source.rsplit(".", 1)[0],
+        name=photo.source.rsplit(".", 1)[0] if layout is None else layout.name,
         width_mm=squared.width_mm,
         height_mm=squared.height_mm,
         sections=tuple(Section(id=i, outline=o) for i, o in zip(ids, outlines, strict=True)),

@@ -11,6 +11,7 @@ from nicegui.elements.mixins.text_element import TextElement
 from palette.page.controls import button, choice, enable, words
 from palette.page.lights import LightsStep
 from palette.page.paint_day import PaintDayStep
+from palette.page.painted_wall import PaintedWallStep
 from palette.page.panel import PanelColumn
 from palette.page.rules import RulesStep
 from palette.page.schemes import SchemesStep
@@ -40,10 +41,11 @@ def build_page(tab: Tab, *, share: str = "") -> None:
             wall, shelf = WallStep(tab), ShelfStep(tab)
             rules, schemes = RulesStep(tab), SchemesStep(tab)
             touching, lights, day = TouchingUpStep(tab), LightsStep(tab), PaintDayStep(tab)
+            painted = PaintedWallStep(tab)
         panel = PanelColumn(tab)
     ui.skip_link("Skip to the steps", target=path)
     # The panel first: a recoloured section and its verdict are drawn before anything else follows.
-    tab.parts[:] = [panel, head, schemes, rules, shelf, wall, touching, lights, day]
+    tab.parts[:] = [panel, head, schemes, rules, shelf, wall, touching, lights, day, painted]
 
 
 class HeadLine:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, replace
 from functools import partial
 
 from nicegui import events, run, ui
@@ -12,20 +14,42 @@ from palette.page.controls import button, choice, enable, field, number_field, w
 from palette.page.photo_reading import Corners, picture_uri, propose_corners, read_wall
 from palette.page.tab import Tab
 
-__all__ = ["PhotoCorners", "begin_with_photo"]
+__all__ = ["Errand", "PhotoCorners", "PlacedPhoto", "begin_with_photo", "put_corners"]
 
 _NAMES = ("top left", "top right", "bottom right", "bottom left")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PlacedPhoto:
+    """A photo with its wall's corners in place; `size` as written, "" where it is not asked for."""
+
+    photo: palette.Photo
+    corners: Corners
+    size: str
+    light: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """What the corners are put in place for.
+
+    `use` says whether it is done; `go` is the button for it and `busy` what is said meanwhile.
+    """
+
+    go: str
+    busy: str
+    asks_size: bool
+    use: Callable[[PlacedPhoto], Awaitable[bool]]
 
 
 class PhotoCorners:
     """A photo with four corners to drag."""
 
-    def __init__(
-        self, tab: Tab, name: str, data: bytes, photo: palette.Photo, found: tuple[Corners, str]
-    ) -> None:
-        self._tab, self._name, self._data, self._photo = tab, name, data, photo
+    def __init__(self, tab: Tab, photo: palette.Photo, found: tuple[Corners, str], errand: Errand) -> None:
+        self._tab, self._photo, self._errand = tab, photo, errand
         self._corners = [(float(x), float(y)) for x, y in found[0]]
         self._held: int | None = None
+        self._size: ui.input | None = None
         self._light = "daylight"
         shown = min(1.0, 1600 / max(photo.pixels.shape[:2]))
         self._scale = photo.pixels.shape[1] * shown / photo.width_px
@@ -35,11 +59,12 @@ class PhotoCorners:
                 words("Where is the wall on the photo?", tag="h3")
                 ui.element("div").classes("grow")
                 button("Leave it", self._dialog.close, style="quiet")
-                self._go = button("Find the sections", self._read, style="act")
+                self._go = button(errand.go, self._act, style="act")
             told = "Drag each corner onto the wall's own corner."
             words(f"{found[1]}; check them. {told}" if found[1] else told, style="note")
             with ui.element("div").classes("row"):
-                self._size = field("Size of the wall", "", lambda _: None, hint="96 in x 72 in")
+                if errand.asks_size:
+                    self._size = field("Size of the wall", "", lambda _: None, hint="96 in x 72 in")
                 lights = {"daylight": "Taken in daylight", "blacklight": "Under blacklight"}
                 choice("Light of the photo", lights, "daylight", self._set_light)
             self._busy = words("", style="note")
@@ -102,30 +127,24 @@ class PhotoCorners:
         for (x, y), pair in zip(self._corners, self._fields, strict=True):
             pair[0].value, pair[1].value = round(x), round(y)
 
-    async def _read(self) -> None:
-        sitting = self._tab.sitting
-        size = str(self._size.value or "").strip()
-        self._busy.set_text("Finding the sections; this takes a few seconds.")
+    async def _act(self) -> None:
+        size = "" if self._size is None else str(self._size.value or "").strip()
+        placed = PlacedPhoto(photo=self._photo, corners=list(self._corners), size=size, light=self._light)
+        self._busy.set_text(self._errand.busy)
         enable(self._go, False)
         try:
-            read = await run.io_bound(
-                read_wall, sitting.files, self._name, self._data, self._photo, self._corners,
-                size=size, light=self._light,
-            )  # fmt: skip
+            done = await self._errand.use(placed)
         except PaletteError as fault:
             self._tab.say(str(fault))
             return
         finally:
             self._busy.set_text("")
             enable(self._go, True)
-        if read is not None and self._tab.attempt(lambda: sitting.act(f"read {self._name}", read.files)):
+        if done:
             self._dialog.close()
-            self._tab.say(
-                f"{read.sections} sections were found. {' '.join(read.warnings)}".strip(), good=True
-            )
 
 
-async def begin_with_photo(tab: Tab, name: str, data: bytes) -> None:
+async def put_corners(tab: Tab, name: str, data: bytes, errand: Errand) -> None:
     """Open the corners of a photo somebody dropped."""
     from palette.page.photo_reading import open_photo
 
@@ -138,4 +157,23 @@ async def begin_with_photo(tab: Tab, name: str, data: bytes) -> None:
         tab.say(str(fault))
         return
     if found is not None:
-        PhotoCorners(tab, name, data, photo, found)
+        # Sentences name the photo as its owner does.
+        PhotoCorners(tab, replace(photo, source=name), found, errand)
+
+
+async def begin_with_photo(tab: Tab, name: str, data: bytes) -> None:
+    """Make a wall of a photo somebody dropped."""
+    sitting = tab.sitting
+
+    async def use(placed: PlacedPhoto) -> bool:
+        read = await run.io_bound(
+            read_wall, sitting.files, name, data, placed.photo, placed.corners,
+            size=placed.size, light=placed.light,
+        )  # fmt: skip
+        if read is None or not tab.attempt(lambda: sitting.act(f"read {name}", read.files)):
+            return False
+        tab.say(f"{read.sections} sections were found. {' '.join(read.warnings)}".strip(), good=True)
+        return True
+
+    busy = "Finding the sections; this takes a few seconds."
+    await put_corners(tab, name, data, Errand(go="Find the sections", busy=busy, asks_size=True, use=use))

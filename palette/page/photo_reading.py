@@ -75,7 +75,7 @@ def propose_corners(photo: palette.Photo) -> tuple[Corners, str]:
         width, height = photo.width_px, photo.height_px
         inset = [(0.1, 0.1), (0.9, 0.1), (0.9, 0.9), (0.1, 0.9)]
         return [(x * width, y * height) for x, y in inset], "The wall was not found by itself"
-    doubt = "" if guess.sure else (guess.doubt or "They may be wrong")
+    doubt = "" if guess.sure else f"The corners are not sure, because {guess.doubt or 'little shows of it'}"
     return [(float(x), float(y)) for x, y in guess.corners], doubt
 
 

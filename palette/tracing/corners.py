@@ -238,8 +238,16 @@ def _move_to_edges(small: NDArray[np.uint8], quad: Array) -> tuple[Array, list[s
     corners = np.array([_meet(lines[k - 1], lines[k]) for k in range(4)])
     doubts = []
     if missing:
-        doubts.append(f"its {' and '.join(missing)} edge does not show against the wall")
+        doubts.append(_hidden(missing))
     return apply_homography(to_small, corners), doubts
+
+
+def _hidden(sides: list[str]) -> str:
+    if len(sides) == 4:
+        return "its edges do not show against the wall"
+    if len(sides) == 1:
+        return f"its {sides[0]} edge does not show against the wall"
+    return f"its {', '.join(sides[:-1])} and {sides[-1]} edges do not show against the wall"
 
 
 def _strips(light: NDArray[np.float32], margin: int) -> Iterator[NDArray[np.float32]]:

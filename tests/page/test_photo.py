@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import io
+import json
 
 import pytest
 
-from .seeing import drop, press, verdict
+from .conftest import CANYON
+from .seeing import choose_section, drop, press, verdict
 
 pytest.importorskip("playwright", reason="playwright is not installed")
 
@@ -112,3 +114,34 @@ def test_from_a_photo_to_a_corrected_wall_and_its_verdict(serve, visit, keep_pic
     assert {"photo.jpg", "wall-photo.jpg", "wall.svg", "brief.toml"} <= {
         f.name for f in server.folder.iterdir()
     }
+
+
+def test_a_photo_of_the_painted_wall_is_compared_with_its_scheme(serve, visit, painted, keep_picture):
+    """The demo's photo has one section in another paint than the scheme: that one is named, no other."""
+    server = serve(painted)
+    page = visit(server)
+    page.wait_for_selector(".section")
+    drop(page, "Drop a photo of the painted wall here", str(CANYON / "painted.jpg"))
+    page.wait_for_selector(".desk-corner", timeout=60_000)
+    assert page.get_by_label("Size of the wall").count() == 0
+    page.get_by_text("Type the corners instead").click()
+    places = [point.split(",") for point in (CANYON / "corners.txt").read_text().split()]
+    names = ("top left", "top right", "bottom right", "bottom left")
+    for point, name in zip(places, names, strict=True):
+        for value, way in zip(point, ("across", "down"), strict=True):
+            figure = page.get_by_label(f"Corner {name}, pixels {way}")
+            figure.fill(value)
+            figure.press("Enter")
+    press(page, "Check the wall")
+    page.wait_for_selector(".checked", timeout=90_000)
+    told = page.locator(".step").last
+    assert "1 of 18 sections is not as planned" in told.inner_text()
+    scheme = json.loads((painted / "scheme.json").read_text())["paint_of"]
+    assert f"ledge east has heather pink, planned was {scheme['ledge east']}." in told.inner_text()
+    assert told.locator(".checked").get_attribute("alt").endswith("seen under daylight.")
+    keep_picture(page, "p8-painted-wall")
+
+    # With another scheme on the wall the verdict no longer holds, and goes.
+    choose_section(page, 1)
+    page.locator(".chooser .offer[aria-pressed=false]").first.click()
+    page.wait_for_selector(".checked", state="detached")
