@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -112,10 +113,16 @@ class BriefJob:
         except InputError as fault:
             # A person mends the brief that is shared; the one in the folder is written anew each time.
             InputError.gather(
-                InputError(each.where.replace(str(made), str(self.brief)), each.what, each.mend)
+                InputError(self._shared_place(each.where, made), each.what, each.mend)
                 for each in fault.each()
             )
             raise
+
+    def _shared_place(self, where: str, made: Path) -> str:
+        """Return a place in the made brief, or in a file it names, as seen from the shared one."""
+        if where.startswith(str(made)):
+            return str(self.brief) + where.removeprefix(str(made))
+        return os.path.normpath(where) if where.startswith(str(made.parent)) else where
 
 
 def _weakest(outcome: Outcome) -> Weakest | None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from palette.batch.result import JobResult, State
 
-__all__ = ["Caption", "caption_of", "tell_states", "tell_verdict", "tell_weakest"]
+__all__ = ["Caption", "captions_of", "tell_states", "tell_verdict", "tell_weakest"]
 
 _STATE_WORDS: dict[State, str] = {
     "good": "good",
@@ -23,26 +23,34 @@ _SHORT: dict[State, str] = {"no-scheme": "no scheme", "wrong-input": "wrong inpu
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caption:
-    """The three lines below a picture."""
+    """What is said below a job's pictures, and whether all is good."""
 
     name: str
     facts: str
     verdict: str
+    good: bool
 
 
-def caption_of(result: JobResult, names: Collection[str]) -> Caption:
-    """Return what is said below a job's picture; a name that is there twice gives way to the folder's."""
-    name = result.name if Counter(names)[result.name] < 2 else result.id
+def captions_of(results: Sequence[JobResult]) -> list[Caption]:
+    """Return each job's caption; a name that is there twice gives way to the folder's."""
+    names = Counter(result.name for result in results)
+    return [_caption(result, result.name if names[result.name] == 1 else result.id) for result in results]
+
+
+def _caption(result: JobResult, name: str) -> Caption:
     facts = []
     if result.sections is not None:
         facts.append(_count(result.sections, "section"))
     if result.paints:
         facts.append(_count(len(result.paints), "paint"))
-    sign = "✓" if result.state == "good" else "✗"
+    good = result.state == "good"
     verdict = tell_verdict(result)
     if verdict == "good" and result.weakest is not None:
-        verdict = f"weakest pair {tell_weakest(result)}"
-    return Caption(name=name, facts=" · ".join(facts) or result.source, verdict=f"{sign} {verdict}")
+        verdict = f"weakest {tell_weakest(result)}"
+    sign = "✓" if good else "✗"
+    return Caption(
+        name=name, facts=" · ".join(facts) or result.source, verdict=f"{sign} {verdict}", good=good
+    )
 
 
 def tell_verdict(result: JobResult) -> str:

@@ -172,7 +172,7 @@ def _tell(batch: palette.Batch, files: Sequence[Path]) -> None:
         "weakest pair",
         "rules",
         "clashes",
-        "how it came out",
+        "result",
     )
     print_table(str(batch.folder), headings, [_row(result) for result in batch.results])
     for result in batch.results:

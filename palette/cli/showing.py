@@ -44,7 +44,7 @@ def print_table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str
     table = Table(title=title, box=box.SIMPLE_HEAD, title_justify="left")
     for heading in headings:
         numeric = heading.rsplit(" ", 1)[-1] in {"mm", "CIEDE2000", "L*", "litres", "m²"}
-        table.add_column(heading, justify="right" if numeric else "left")
+        table.add_column(heading, justify="right" if numeric else "left", overflow="fold")
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
     console().print(table)
