@@ -31,7 +31,9 @@ _FILE_KEY = {"paint": "paints", "rule": "rules"}
 
 def _document(files: Files, name: str) -> tomlkit.TOMLDocument:
     try:
-        return tomlkit.parse(files[name].decode("utf-8-sig"))
+        text = files[name].decode("utf-8-sig")
+        # What is added to a last line without an end would run on in it.
+        return tomlkit.parse(text if text.endswith("\n") else f"{text}\n")
     except KeyError:
         raise InputError(name, "there is no such file in the project", "put it back") from None
     except (UnicodeDecodeError, TOMLKitError) as fault:

@@ -86,3 +86,8 @@ def test_sections_can_trade_names():
 def test_files_that_are_no_toml_have_no_tables():
     assert tables_of({"brief.toml": b"= = ="}, "rule") == []
     assert tables_of({}, "rule") == []
+
+
+def test_a_file_without_a_last_line_end_is_added_to_as_well():
+    files = add_table({**FILES, "brief.toml": BRIEF.rstrip()}, "rule", {"kind": "quota"})
+    assert [rule["kind"] for rule in read(files)["rule"]] == ["clash", "quota"]
