@@ -110,6 +110,7 @@ from .panel import Section as Section
 from .panel_run import join_panels as join_panels
 from .papers.wording import exposure_words as exposure_words
 from .papers.wording import violet_words as violet_words
+from .parsing import parse_json as parse_json
 from .photos import parse_corners as parse_corners
 from .photos import read_marks as read_marks
 from .photos import read_photo as read_photo
@@ -142,7 +143,6 @@ from .preview.tone import screen_colours as screen_colours
 from .progress import OnProgress as OnProgress
 from .progress import Step as Step
 from .progress import silent as silent
-from .reading import parse_json as parse_json
 from .references import file_name as file_name
 from .report import adjacency_to_dict as adjacency_to_dict
 from .report import describe_cost as describe_cost

@@ -19,6 +19,7 @@ from palette.light import BLACKLIGHT, DAYLIGHT, Light
 from palette.paint import Paint
 from palette.panel import Panel
 from palette.panel_run import join_panels
+from palette.parsing import parse_toml
 from palette.preview import (
     Change,
     Preview,
@@ -35,7 +36,6 @@ from palette.preview import (
 from palette.progress import OnProgress, Step, silent
 from palette.reading import (
     nearest,
-    parse_toml,
     read_toml,
     refuse_unknown_keys,
     take_number,

@@ -1,4 +1,4 @@
-"""XML from disk as a tree, and nothing else: no entities, no other file, no end of elements.
+"""XML as a tree, and nothing else: no entities, no other file, no end of elements.
 
 A drawing is the one kind of file here whose format lets a few letters stand for very many, or for
 what lies on another machine. All of that is refused; nothing is ever fetched.
@@ -6,16 +6,14 @@ what lies on another machine. All of that is refused; nothing is ever fetched.
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError
-from palette.reading import MAX_TEXT_BYTES, read_bytes
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-__all__ = ["read_xml"]
+__all__ = ["parse_xml"]
 
 _MOST_ELEMENTS = 200_000
 _DEEPEST = 200
@@ -23,37 +21,36 @@ _DEEPEST = 200
 itself."""
 
 
-def read_xml(path: Path) -> Element:
-    """Return the outermost element of an XML file.
+def parse_xml(data: bytes, *, where: str) -> Element:
+    """Return the outermost element of the bytes of an XML file.
 
     Raises
     ------
     InputError
-        The file cannot be read, is not sound XML, declares something of its own (entities, default
+        It is not sound XML, declares something of its own (entities, default
         attributes), reaches for another file, or has elements beyond all use.
     """
     from xml.etree.ElementTree import ParseError
 
     from defusedxml import DefusedXmlException
 
-    data = read_bytes(path, most=MAX_TEXT_BYTES)
-    parser = _careful_parser(str(path))
+    parser = _careful_parser(where)
     try:
         parser.feed(data)
         root: Element = parser.close()
     except DefusedXmlException:
         what = "it defines XML entities or reaches for another file"
-        raise InputError(str(path), what, "save it as plain SVG") from None
+        raise InputError(where, what, "save it as plain SVG") from None
     except ParseError as fault:
         line, column = fault.position
         what = f"it is not sound XML, at line {line}, column {column + 1}"
-        raise InputError(str(path), what, "save it anew as SVG from your drawing program") from None
+        raise InputError(where, what, "save it anew as SVG from your drawing program") from None
     except (ValueError, LookupError):
-        raise InputError(str(path), "its text encoding is not known", "save it as UTF-8") from None
+        raise InputError(where, "its text encoding is not known", "save it as UTF-8") from None
     return root
 
 
-def _careful_parser(source: str) -> Any:
+def _careful_parser(where: str) -> Any:
     from xml.etree.ElementTree import TreeBuilder
 
     from defusedxml import DTDForbidden
@@ -79,7 +76,7 @@ def _careful_parser(source: str) -> Any:
                 what = (
                     f"it holds more than {_MOST_ELEMENTS:,} elements or nests them deeper than {_DEEPEST}"
                 )
-                raise InputError(source, what, "simplify the drawing")
+                raise InputError(where, what, "simplify the drawing")
             return super().start(tag, attrs)
 
         def end(self, tag: str, /) -> Element:

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import difflib
 import hashlib
-import json
 import os
-import tomllib
+import stat
 from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError
+from palette.parsing import WRITE_SLASHES, parse_json, parse_toml
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -25,8 +25,6 @@ __all__ = [
     "find_files",
     "nearest",
     "no_such_file",
-    "parse_json",
-    "parse_toml",
     "read_bytes",
     "read_json",
     "read_text",
@@ -39,15 +37,20 @@ __all__ = [
 ]
 
 MAX_TEXT_BYTES = 16 * 2**20
-"""A layout or paint list this large was not written by a person; it is refused, not parsed."""
+"""A drawing or a list this large was not made by a person; it is refused, not parsed."""
 
-_WRITE_SLASHES = 'write / between folders, like "walls/north.svg"'
+MAX_TABLE_BYTES = 4 * 2**20
+"""The same for TOML and tables of figures: as tape measurements, some fifty thousand slabs."""
+
+_MOST_TABLES = 1000
+_MOST_UNKNOWN = 50
+_MOST_NEAR = 2000  # words a misspelt one is compared with, and letters of it
 
 
 def no_such_file(path: Path) -> InputError:
     """Return the sentence about a file that is not there."""
     # A name like "walls\north.svg" in a TOML file holds a line break where a folder was meant.
-    mend = "check the name and the folder" if str(path).isprintable() else _WRITE_SLASHES
+    mend = "check the name and the folder" if str(path).isprintable() else WRITE_SLASHES
     return InputError(str(path), "there is no such file", mend)
 
 
@@ -97,11 +100,19 @@ def read_bytes(path: Path, *, most: int) -> bytes:
     try:
         if path.is_dir():
             raise InputError(str(path), "this is a folder", "name the file inside it")
-        size = path.stat().st_size
+        known = path.stat()
+        # A device or a pipe may never end, or never begin.
+        if not stat.S_ISREG(known.st_mode):
+            raise InputError(str(path), "this is no ordinary file", "name a file on the disk")
+        data, size = b"", known.st_size
+        if size <= most:
+            with path.open("rb") as file:
+                data = file.read(most + 1)
+            size = len(data)
         if size > most:
             what = f"the file has {size / 2**20:.0f} MiB, more than the {most / 2**20:.0f} MiB allowed"
             raise InputError(str(path), what, "save a smaller one")
-        return path.read_bytes()
+        return data
     except FileNotFoundError:
         raise no_such_file(path) from None
     except (OSError, ValueError) as fault:
@@ -110,9 +121,9 @@ def read_bytes(path: Path, *, most: int) -> bytes:
         raise InputError(str(path), f"the file cannot be read ({reason})", mend) from None
 
 
-def read_text(path: Path) -> str:
-    """Return a UTF-8 text file, any line endings."""
-    data = read_bytes(path, most=MAX_TEXT_BYTES)
+def read_text(path: Path, *, most: int = MAX_TEXT_BYTES) -> str:
+    """Return a UTF-8 text file of at most `most` bytes, any line endings."""
+    data = read_bytes(path, most=most)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
@@ -128,23 +139,7 @@ def read_toml(path: Path) -> dict[str, Any]:
     InputError
         The file cannot be read or is not TOML; the message names the line.
     """
-    return parse_toml(read_text(path), where=str(path))
-
-
-def parse_toml(text: str, *, where: str) -> dict[str, Any]:
-    """Return TOML text as a table.
-
-    Raises
-    ------
-    InputError
-        It is not TOML; the message names the line.
-    """
-    try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
-    except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
-        mend = _WRITE_SLASHES if "\\" in str(fault) else "correct that line"
-        raise InputError(where, what[:300], mend) from None
+    return parse_toml(read_text(path, most=MAX_TABLE_BYTES), where=str(path))
 
 
 def read_toml_document(path: Path) -> TOMLDocument:
@@ -158,9 +153,11 @@ def read_toml_document(path: Path) -> TOMLDocument:
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
+    text = read_text(path, most=MAX_TABLE_BYTES)
+    parse_toml(text, where=str(path))  # quick, and with the sentences people know
     try:
-        return tomlkit.parse(read_text(path).replace("\r\n", "\n"))
-    except (TOMLKitError, RecursionError) as fault:
+        return tomlkit.parse(text.replace("\r\n", "\n"))
+    except (TOMLKitError, RecursionError, ValueError) as fault:
         what = f"this is not TOML: {str(fault) or 'tables are nested too deeply'}"
         raise InputError(str(path), what[:300], "correct that line") from None
 
@@ -170,50 +167,10 @@ def read_json(path: Path) -> dict[str, Any]:
     return parse_json(read_text(path), where=str(path))
 
 
-def parse_json(text: str, *, where: str) -> dict[str, Any]:
-    """Return the one object of a JSON text.
-
-    Parameters
-    ----------
-    text : str
-    where : str
-        For messages.
-
-    Returns
-    -------
-    dict
-
-    Raises
-    ------
-    InputError
-        It is not JSON, holds no object, or a key stands twice in one.
-    """
-    try:
-        document = json.loads(text, object_pairs_hook=_no_repeats)
-    except (json.JSONDecodeError, RecursionError) as fault:
-        at = f" in line {fault.lineno}" if isinstance(fault, json.JSONDecodeError) else ""
-        raise InputError(where, f"this is not JSON{at}", "correct it or write the file anew") from None
-    except KeyError as fault:
-        what = f'the key "{fault.args[0]}" stands twice in one object'
-        raise InputError(where, what, "keep one of them") from None
-    if not isinstance(document, dict):
-        raise InputError(where, "this JSON holds no object", "put everything in one { … }")
-    return document
-
-
-def _no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    # JSON lets the last of two equal keys win in silence; a hand edit would lose the first.
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise KeyError(key)
-        found[key] = value
-    return found
-
-
 def nearest(word: str, known: Collection[str]) -> str:
     """Return advice that names the known word nearest to a misspelt one, else all of them."""
-    close = difflib.get_close_matches(word, sorted(known), n=1)
+    compared = sorted(known) if max(len(word), len(known)) <= _MOST_NEAR else []
+    close = difflib.get_close_matches(word, compared, n=1)
     if close:
         return f'write "{close[0]}" if that was meant'
     return "use one of: " + ", ".join(sorted(known))
@@ -221,11 +178,15 @@ def nearest(word: str, known: Collection[str]) -> str:
 
 def refuse_unknown_keys(table: Mapping[str, Any], known: Collection[str], *, where: str) -> None:
     """Raise InputError for each key that is not known, with the nearest that is."""
-    InputError.gather(
+    unknown = [key for key in table if key not in known]
+    faults = [
         InputError(where, f'the key "{key}" is not known here', nearest(key, known))
-        for key in table
-        if key not in known
-    )
+        for key in unknown[:_MOST_UNKNOWN]
+    ]
+    if len(unknown) > _MOST_UNKNOWN:
+        what = f"{len(unknown) - _MOST_UNKNOWN:,} more keys are not known here"
+        faults.append(InputError(where, what, "mend the first ones, then look again"))
+    InputError.gather(faults)
 
 
 def take_text(table: Mapping[str, Any], key: str, *, where: str) -> str:
@@ -254,4 +215,7 @@ def take_tables(table: Mapping[str, Any], key: str, *, where: str) -> list[dict[
     value = table.get(key, [])
     if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
         raise InputError(where, f'"{key}" is not a list of tables', f"write [[{key}]] before each one")
+    if len(value) > _MOST_TABLES:
+        what = f"it has {len(value):,} [[{key}]] tables, more than {_MOST_TABLES:,}"
+        raise InputError(where, what, "keep those that are needed")
     return value

@@ -9,7 +9,8 @@ from typing import Any
 from palette.errors import InputError
 from palette.filing import finish_interrupted
 from palette.formats import FORMATS
-from palette.reading import parse_json, read_text, refuse_unknown_keys
+from palette.parsing import parse_json
+from palette.reading import read_text, refuse_unknown_keys
 from palette.references import find_named
 from palette.scheme import Scheme
 

@@ -21,9 +21,9 @@ from palette.optics.fitting import fit
 from palette.optics.ground import GROUND_NAMES, WHITE_GROUND
 from palette.paint import DEFAULT_COATS, DEFAULT_SPREAD_M2_PER_L, Paint
 from palette.paint_parameters import parameters_from_table
+from palette.parsing import parse_toml
 from palette.reading import (
     nearest,
-    parse_toml,
     read_toml,
     refuse_unknown_keys,
     take_number,

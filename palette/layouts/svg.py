@@ -28,8 +28,9 @@ from palette.layouts.svg_budget import Budget, TooLarge
 from palette.layouts.svg_elements import Surroundings, inherit, own_name, property_of, tag_of, title_of
 from palette.layouts.svg_frame import frame_of_drawing, inner_viewport
 from palette.layouts.svg_shapes import SHAPES, count_numbers, pixels_of_length, rings_of_shape
-from palette.markup import read_xml
+from palette.markup import parse_xml
 from palette.panel import Panel
+from palette.reading import MAX_TEXT_BYTES, read_bytes
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -101,7 +102,7 @@ def read(path: Path, *, size_mm: tuple[float, float] | None = None) -> Panel:
 
 
 def _parse(path: Path) -> Element:
-    root = read_xml(path)
+    root = parse_xml(read_bytes(path, most=MAX_TEXT_BYTES), where=str(path))
     if tag_of(root) != "svg":
         raise InputError(str(path), "it is XML, but not an SVG drawing", "save it as SVG")
     return root
