@@ -18,13 +18,15 @@ from palette.papers.marks import (
 )
 from palette.papers.sheet import LEAST_PT, MM_PER_PT
 
-__all__ = ["caption_height", "fill_cell", "place_pictures"]
+__all__ = ["caption_height", "fill_cell", "needed_height", "place_pictures"]
 
 _BETWEEN_MM = 0.8
 """Between the two lights of one wall."""
 _NAME_PT = 10.0
 _LINE_MM = LEAST_PT * MM_PER_PT * 1.22
 _RIM_MM = 1.5
+_SENTENCE_MM = 26.0
+"""Room for a sentence where there is no picture."""
 _INK, _SOFT, _RED = "#000000", "#4a4a4a", "#96000e"
 _FRAME, _BLANK = "#8a857b", "#f4f1ea"
 
@@ -56,6 +58,12 @@ def fill_cell(
         y = space.bottom + 0.6 + number * _LINE_MM
         marks.append(Words(x=space.left, y=y, text=text, size_pt=shown_pt, fill=fill, bold=bold))
     return marks
+
+
+def needed_height(shapes: Sequence[float], space: Box) -> float:
+    """Return how much of a space's height pictures take, or a sentence in their place."""
+    boxes = place_pictures(shapes, space)
+    return min(space.height, _SENTENCE_MM) if not boxes else space.bottom - min(box.top for box in boxes)
 
 
 def place_pictures(shapes: Sequence[float], space: Box) -> list[Box]:

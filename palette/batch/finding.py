@@ -152,15 +152,15 @@ def _gather(
         raise InputError("batch", f"no {noun} is named", f"name {noun}s, or a folder that holds some")
     found: dict[Path, Path] = {}
     for path in named:
-        some = [path]
+        some, what = [path], f"there is no {noun} in it"
         if path.is_dir():
             # Folders of earlier answers hold layouts and pictures too, but nothing to begin with.
             some = [each for each in find_files(path, suffixes, beside=(MARK, SUMMARY)) if wanted(each)]
         elif any(mark in path.name for mark in "*?[") and not path.exists():
             # Some shells leave patterns to the program.
-            some = sorted(path.parent.glob(path.name))
+            some, what = sorted(path.parent.glob(path.name)), "no file is called so"
         if not some:
-            raise InputError(str(path), f"there is no {noun} in it", f"name {noun}s, or another folder")
+            raise InputError(str(path), what, f"name {noun}s, or a folder that holds some")
         for each in some:
             found.setdefault(each.resolve(), each)
     return list(found.values())

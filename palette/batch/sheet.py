@@ -6,7 +6,7 @@ import io
 import math
 from collections.abc import Sequence
 
-from palette.batch.cell import caption_height, fill_cell, place_pictures
+from palette.batch.cell import caption_height, fill_cell, needed_height, place_pictures
 from palette.batch.result import JobResult
 from palette.batch.telling import Caption, captions_of, tell_states
 from palette.papers.furniture import frame_page, room_of
@@ -44,11 +44,19 @@ def lay_contact_sheet(
     pages = []
     for first in range(0, len(results), columns * rows):
         marks: list[Mark] = []
-        for place in range(first, min(first + columns * rows, len(results))):
-            row, column = divmod(place - first, columns)
-            space = _space(room, columns, rows, captions, column=column, row=row)
-            told = results[place].sentence
-            marks += fill_cell(space, captions[place], thumbnails[place], shapes[place], instead=told)
+        top = room.top
+        for begin in range(first, min(first + columns * rows, len(results)), columns):
+            row = range(begin, min(begin + columns, len(results)))
+            spaces = [_space(room, columns, rows, captions, column=k) for k in range(len(row))]
+            # A row of low pictures takes no more room than they do.
+            tall = max(
+                needed_height(shapes[place], space) for place, space in zip(row, spaces, strict=True)
+            )
+            for place, space in zip(row, spaces, strict=True):
+                here = Box(space.left, top, space.right, top + tall)
+                told = results[place].sentence
+                marks += fill_cell(here, captions[place], thumbnails[place], shapes[place], instead=told)
+            top += tall + caption_height(captions, spaces[0].width) + _GUTTER_MM
         pages.append(frame_page(sheet, title=title, detail=detail, edition="", marks=marks))
     return pages
 
@@ -63,21 +71,19 @@ def _grid(
     for columns in range(1, _COLUMNS + 1):
         rows = max(1, -(-count // columns))
         if rows <= _ROWS:
-            space = _space(room, columns, rows, captions, column=0, row=0)
+            space = _space(room, columns, rows, captions, column=0)
             boxes = [box for each in shapes for box in place_pictures(each, space)]
             found.append((sum(box.width * box.height for box in boxes), columns, rows))
     _, columns, rows = max(found)
     return columns, rows
 
 
-def _space(
-    room: Box, columns: int, rows: int, captions: Sequence[Caption], *, column: int, row: int
-) -> Box:
-    """Return where the pictures of one job may stand."""
+def _space(room: Box, columns: int, rows: int, captions: Sequence[Caption], *, column: int) -> Box:
+    """Return where the pictures of a job in the first row may stand."""
     width = (room.width - (columns - 1) * _GUTTER_MM) / columns
     height = (room.height - (rows - 1) * _GUTTER_MM) / rows
-    left, top = room.left + column * (width + _GUTTER_MM), room.top + row * (height + _GUTTER_MM)
-    return Box(left, top, left + width, top + height - caption_height(captions, width))
+    left = room.left + column * (width + _GUTTER_MM)
+    return Box(left, room.top, left + width, room.top + height - caption_height(captions, width))
 
 
 def _aspect(picture: bytes) -> float:
