@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from xml.etree.ElementTree import Element
 
 from palette.colour import D65_WHITE
 from palette.errors import InputError
-from palette.light import BLACKLIGHT, DAYLIGHT, Light, spectrum_of
+from palette.light import Light, LightKind, spectrum_of
 from palette.light_words import parse_light
-from palette.notebook.shown import Shown, chips, paragraph
+from palette.notebook.shown import Cell, Shown, chips, paragraph, table
 from palette.notebook.spectra import draw_lights, draw_paint
 from palette.paint import Paint
 from palette.preview import draw_swatch_card
@@ -35,23 +36,19 @@ def show_paint(paint: Paint) -> Shown:
     stock = "" if paint.stock_l is None else f", {paint.stock_l:.2f} L on the shelf"
     words = f'Paint "{paint.id}", {kinds[best]}, {paint.coats} coats{stock}'
     if best == "swatches" and len(paint.swatch) < 2:
-        kind, xyz = next(iter(paint.swatch.items()))
-        red, green, blue = screen_colours(xyz[None], white=D65_WHITE)[0].tolist()
-        told = paragraph(f"Known by its look in {kind} only; give the other swatch too.", bold=f"{words}.")
-        return Shown(words=words, markup=(told, chips([(red, green, blue)])))
+        told = paragraph("Known by one look only; give the other swatch too.", bold=f"{words}.")
+        return Shown(words=words, markup=(told, _swatch_table([paint])))
     return Shown(words=words, picture=lambda: draw_paint(paint, _usual_lights()))
 
 
 def show_shelf(paints: Sequence[Paint]) -> Shown:
-    """Show several paints as their swatch card, under as many of the usual lights as all are known in."""
+    """Show several paints as their swatch card, or by the swatches there are where some lack one."""
     words = f"{len(paints)} paints: {', '.join(paint.id for paint in paints)}"
-    for lights in (_usual_lights(), (DAYLIGHT,), (BLACKLIGHT,)):
-        try:
-            study = study_paints(paints, lights)
-        except InputError:
-            continue
-        return Shown(words=words, picture=show_study(study).picture)
-    return Shown(words=words)
+    try:
+        study = study_paints(paints, _usual_lights())
+    except InputError:
+        return Shown(words=words, markup=(_swatch_table(paints),))
+    return Shown(words=words, picture=show_study(study).picture)
 
 
 def show_study(study: SwatchStudy) -> Shown:
@@ -69,6 +66,17 @@ def show_light(light: Light) -> Shown:
 def show_lights(lights: Sequence[Light]) -> Shown:
     """Show several lights' spectra below each other."""
     return Shown(words=f"{len(lights)} lights", picture=lambda: draw_lights(lights))
+
+
+def _swatch_table(paints: Sequence[Paint]) -> Element:
+    def chip(paint: Paint, kind: LightKind) -> Cell:
+        if kind not in paint.swatch:
+            return "not known"
+        red, green, blue = screen_colours(paint.swatch[kind][None], white=D65_WHITE)[0].tolist()
+        return chips([(red, green, blue)])
+
+    rows = [(paint.id, chip(paint, "daylight"), chip(paint, "blacklight")) for paint in paints]
+    return table(("paint", "by day", "under blacklight"), rows)
 
 
 def _light_words(light: Light) -> str:

@@ -8,7 +8,7 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 
 from palette.preview import Preview
 
-__all__ = ["Shown", "chips", "listing", "paragraph", "table"]
+__all__ = ["Cell", "Shown", "chips", "listing", "paragraph", "table"]
 
 Cell = str | Element
 
