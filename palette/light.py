@@ -124,6 +124,13 @@ def white_of(light: Light) -> Array:
     return white
 
 
+_POWER_RANGE = (1e-30, 1e30)
+"""On whatever scale: beyond it, ratios of sums lose their digits."""
+
+_LEAST_SEEN = 1e-9
+"""Y for each unit of power below which a lamp's own white is rounding noise."""
+
+
 def light_of_spectrum(name: str, spectrum: Array, *, where: str, kind: LightKind | None = None) -> Light:
     """Return a light, judging its kind by its spectrum where nobody says it.
 
@@ -136,12 +143,23 @@ def light_of_spectrum(name: str, spectrum: Array, *, where: str, kind: LightKind
         The lamp has no power.
     """
     spectrum = np.asarray(spectrum, float)
-    if not spectrum.sum() > 0:
+    with np.errstate(over="ignore"):
+        power = float(spectrum.sum())
+    if not power > 0:
         raise InputError(where, "the lamp has no power", "give a spectrum that is not all zero")
+    least, most = _POWER_RANGE
+    if not least <= power <= most:
+        raise InputError(where, f"its power is {power:.3g} in all", f"scale it to {least:g} to {most:g}")
     if kind is None:
         seen = float(xyz_of_radiance(spectrum[SEEN])[1])
         kind = "daylight" if seen >= _reference_y(spectrum) else "blacklight"
+    if kind == "daylight" and not float(xyz_of_radiance(spectrum[SEEN])[1]) > _LEAST_SEEN * power:
+        what = "it is called daylight and gives no light to see by"
+        raise InputError(where, what, 'write kind = "blacklight"')
     return Light(id=name, kind=kind, spectrum=spectrum)
+
+
+_MOST_SHARE = 1e6
 
 
 def mix_lights(lights: Sequence[Light], shares: Sequence[float], *, name: str, where: str) -> Light:
@@ -154,6 +172,9 @@ def mix_lights(lights: Sequence[Light], shares: Sequence[float], *, name: str, w
     """
     if not any(share > 0 for share in shares):
         raise InputError(where, f'the mixture "{name}" has no power', "give one part a share above 0")
+    if max(shares) > _MOST_SHARE:
+        what = f'the mixture "{name}" has a share of {max(shares):.3g}'
+        raise InputError(where, what, "write shares of radiant power, like 0.02")
     total = np.zeros_like(EXCITATION_NM)
     for light, share in zip(lights, shares, strict=True):
         spectrum = spectrum_of(light)

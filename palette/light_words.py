@@ -87,6 +87,10 @@ def peaks_spectrum(peaks: Sequence[Mapping[str, Any]], *, where: str) -> Array:
     return total
 
 
+_LONGEST = 300
+_MOST_PARTS = 12
+"""A hall hardly mixes more kinds of lamp."""
+
 _LED = re.compile(r"(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)")
 
 
@@ -103,6 +107,9 @@ def parse_light(text: str, *, where: str) -> Light:
         The word is none of these, or a figure is out of range.
     """
     terms = [term.strip() for term in text.split("+")]
+    if len(text) > _LONGEST or len(terms) > _MOST_PARTS:
+        what = f'"{text[:40]}…" has more than {_MOST_PARTS} parts or {_LONGEST} letters'
+        raise InputError(where, what, "write like 365/12 + 0.02*led-white, or make a lamp file of it")
     if len(terms) > 1:
         parts, shares = [], []
         for term in terms:

@@ -17,7 +17,7 @@ from palette.light import Light, LightKind, light_of_spectrum
 from palette.light_words import peaks_spectrum
 from palette.optics.matrix import Measured, matrix_from_text
 from palette.reading import (
-    MAX_TEXT_BYTES,
+    MAX_TABLE_BYTES,
     read_bytes,
     read_text,
     read_toml,
@@ -32,6 +32,9 @@ __all__ = ["LAMP_SUFFIXES", "MATRIX_SUFFIXES", "read_lamp", "read_matrix"]
 
 LAMP_SUFFIXES = (".toml", ".csv")
 MATRIX_SUFFIXES = (".bfc", ".csv", ".txt")
+
+_MOST_LAMP_BYTES = 2**20
+"""A spectrum from 200 to 2500 nm in tenths of a nanometre takes a third of it."""
 
 _KINDS: tuple[LightKind, ...] = ("daylight", "blacklight")
 
@@ -86,7 +89,7 @@ def read_matrix(path: Path) -> Measured:
         The file cannot be read, or holds no matrix that can be used.
     """
     # Instruments write comments in whatever code page they have; only the numbers count.
-    text = read_bytes(path, most=MAX_TEXT_BYTES).decode("utf-8-sig", errors="replace")
+    text = read_bytes(path, most=MAX_TABLE_BYTES).decode("utf-8-sig", errors="replace")
     return matrix_from_text(text, where=str(path))
 
 
@@ -129,8 +132,8 @@ def _from_csv(path: Path) -> Light:
     where = str(path)
     nm: list[float] = []
     power: list[float] = []
-    for number, line in enumerate(read_text(path).splitlines(), 1):
-        cells = [cell.strip() for cell in line.replace(";", ",").replace("\t", ",").split(",")]
+    for number, line in enumerate(read_text(path, most=_MOST_LAMP_BYTES).splitlines(), 1):
+        cells = [cell.strip() for cell in line.replace(";", ",").replace("\t", ",").split(",", 2)]
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         if len(cells) < 2:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -29,6 +30,12 @@ __all__ = [
     "yes_or_no",
 ]
 
+
+_MOST_NAMES = 10_000
+_MOST_FACINGS = 1000
+"""Names and stretches one rule may list: more is no rule a person wrote."""
+
+_MOST_COUNT = 1_000_000
 
 _FACING_KEYS = ("from", "to", "paint")
 
@@ -60,7 +67,7 @@ def number(least: float = 0.0, most: float = math.inf) -> Reader:
     expects = f"a number from {least:g}{upper}" if upper else f"a number of at least {least:g}"
 
     def read(value: Any, where: str) -> float:
-        if not _is_number(value) or not least <= value <= most:
+        if not _is_number(value) or not least <= value <= most or math.isinf(value):
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return float(value)
 
@@ -76,7 +83,7 @@ def number_or_off(least: float = 0.0, most: float = math.inf) -> Reader:
     def read(value: Any, where: str) -> float | None:
         if value is False or value == "off":
             return None
-        if not _is_number(value) or not least <= value <= most:
+        if not _is_number(value) or not least <= value <= most or math.isinf(value):
             raise InputError(where, f"{value!r} is not {plain.expects}", f"write {expects}")
         return float(value) or None
 
@@ -96,6 +103,8 @@ def count(least: int = 1) -> Reader:
     def read(value: Any, where: str) -> int:
         if not isinstance(value, int) or isinstance(value, bool) or value < least:
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
+        if value > _MOST_COUNT:
+            raise InputError(where, f"{value:,} is more than {_MOST_COUNT:,}", "write what you count with")
         return value
 
     return Reader(expects=expects, read=read, schema={"type": "integer", "minimum": least})
@@ -134,7 +143,10 @@ def names(noun: str, *, least: int = 1) -> Reader:
         right = isinstance(listed, (list, tuple)) and all(isinstance(name, str) for name in listed)
         if not right or len(listed) < least:
             raise InputError(where, f"{value!r} is not {expects}", f'write {expects}, like ["a", "b"]')
-        repeated = sorted({name for name in listed if list(listed).count(name) > 1})
+        if len(listed) > _MOST_NAMES:
+            what = f"it lists {len(listed):,} names, more than {_MOST_NAMES:,}"
+            raise InputError(where, what, 'use patterns like "ledge *"')
+        repeated = sorted(name for name, times in Counter(listed).items() if times > 1)
         if repeated:
             raise InputError(where, f'"{repeated[0]}" stands twice', "name it once")
         return tuple(listed)
@@ -211,6 +223,9 @@ def facings() -> Reader:
         listed = value if isinstance(value, (list, tuple)) else [None]
         if not all(isinstance(table, Mapping) and set(table) >= set(_FACING_KEYS) for table in listed):
             raise InputError(where, "it is not a list of tables with from, to and paint", mend)
+        if len(listed) > _MOST_FACINGS:
+            what = f"it lists {len(listed):,} stretches, more than {_MOST_FACINGS:,}"
+            raise InputError(where, what, "join those of one paint")
         found = []
         for number, table in enumerate(listed, 1):
             spot = f"{where} {number}"
