@@ -7,41 +7,20 @@ id, names it. The SVG is as large as the photo, or its viewBox is stretched over
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour import Array
 from palette.errors import InputError
-from palette.reading import no_such_file, read_text
+from palette.photos.mark_drawing import Mark, marks_of_drawing
+from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
 __all__ = ["Mark", "Marks", "read_marks"]
 
 _MOST_MARKS = 2000  # more was drawn by no hand
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Mark:
-    """A click or an outline on a photo.
-
-    Parameters
-    ----------
-    name : str
-        The section it stands for.
-    where : str
-        Its place in the file, for messages.
-    points : ndarray, shape (N, 2)
-        One point is a click, three or more an outline; pixels of the photo.
-    """
-
-    name: str
-    where: str
-    points: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -83,7 +62,7 @@ def read_marks(path: str | Path, photo: Photo) -> Marks:
     """
     path = Path(path)
     if path.suffix.lower() == ".svg":
-        return Marks(shapes=_shapes_of_svg(path, photo))
+        return Marks(shapes=marks_of_drawing(path, photo))
     if path.suffix.lower() == ".png":
         return _labels_of_png(path, photo)
     what = f'"{path.suffix}" is not a kind of labels'
@@ -127,81 +106,3 @@ def _labels_of_png(path: Path, photo: Photo) -> Marks:
     names = tuple(f"#{value:06x}" if many else str(value) for value in values[painted])
     labels = number[inverse].reshape(code.shape).astype(np.int32)
     return Marks(labels=labels, label_names=names)
-
-
-def _shapes_of_svg(path: Path, photo: Photo) -> tuple[Mark, ...]:
-    from io import StringIO
-
-    from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import ParseError
-    from defusedxml.ElementTree import fromstring as check_xml
-    from svgelements import SVG, Circle, Ellipse, Shape
-    from svgelements import Path as SvgPath
-
-    text = read_text(path)
-    try:
-        root = check_xml(text)
-    except (ParseError, DefusedXmlException) as fault:
-        raise InputError(
-            path.name, f"this is not a sound SVG ({fault})"[:200], "save it once more"
-        ) from None
-    width, height = _extent(root.attrib, photo)
-    titles = {
-        element.get("id"): title.text.strip()
-        for element in root.iter()
-        for title in element
-        if title.tag.endswith("title") and title.text and element.get("id")
-    }
-    # Lengths of the drawing are its viewBox's; the photo's pixels lie under it.
-    drawn = SVG.parse(StringIO(text), reify=True, width=width, height=height, ppi=96)
-    scale = np.array([photo.width_px / width, photo.height_px / height])
-    marks: list[Mark] = []
-    faults: list[InputError] = []
-    for number, element in enumerate((e for e in drawn.elements() if isinstance(e, Shape)), 1):
-        known = element.values.get("id") if isinstance(element.values, dict) else None
-        name = str(titles.get(known) or known or "")
-        where = f'{path.name}, shape "{name}"' if name else f"{path.name}, shape {number}"
-        if isinstance(element, (Circle, Ellipse)):
-            points = np.array([[element.cx, element.cy]], float)
-        else:
-            points = _outline_points(SvgPath(element))
-            if len(points) < 3:
-                faults.append(
-                    InputError(where, "it has no area", "draw a closed shape, or a circle for a click")
-                )
-                continue
-        marks.append(Mark(name=name, where=where, points=points * scale))
-    if not marks and not faults:
-        what = "it holds no shapes"
-        faults.append(InputError(path.name, what, "draw polygons round sections, or circles as clicks"))
-    InputError.gather(faults)
-    return tuple(marks)
-
-
-def _outline_points(path: Any) -> Array:
-    """Return the corners of a path, curves cut into short lines, without repeated points."""
-    points: list[tuple[float, float]] = []
-    for segment in path:
-        if segment.end is None:
-            continue
-        steps = 1 if type(segment).__name__ in ("Move", "Line", "Close") else 12
-        for step in range(1, steps + 1):
-            place = segment.point(step / steps) if steps > 1 else segment.end
-            at = (float(place.x), float(place.y))
-            if not points or at != points[-1]:
-                points.append(at)
-    if len(points) > 1 and points[0] == points[-1]:
-        points.pop()
-    return np.array(points, float).reshape(-1, 2)
-
-
-def _extent(attributes: dict[str, str], photo: Photo) -> tuple[float, float]:
-    """Return width and height of the drawing in its own units."""
-    box = [float(v) for v in re.findall(r"-?[\d.]+", attributes.get("viewBox", ""))]
-    if len(box) == 4 and box[2] > 0 and box[3] > 0:
-        return box[2], box[3]
-    sizes = []
-    for key, fallback in (("width", photo.width_px), ("height", photo.height_px)):
-        found = re.match(r"\s*([\d.]+)\s*(px)?\s*$", attributes.get(key, ""))
-        sizes.append(float(found.group(1)) if found else float(fallback))
-    return sizes[0], sizes[1]

@@ -61,7 +61,7 @@ def test_a_drawing_without_shapes_is_refused(tmp_path):
 
 def test_a_drawing_that_is_no_xml_is_refused(tmp_path):
     (tmp_path / "marks.svg").write_text("<svg")
-    with pytest.raises(InputError, match="not a sound SVG"):
+    with pytest.raises(InputError, match="it is not sound XML, at line 1"):
         read_marks(tmp_path / "marks.svg", PHOTO)
 
 
