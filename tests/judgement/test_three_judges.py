@@ -1,0 +1,27 @@
+"""The engine, the checker and a third judge are of one mind; `run_cases.py` asks them 100,000 times.
+
+The third judge knows the rules from README.md alone (`third_judge.py`).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from cases import CASES, try_wall
+
+from palette.rules import RULE_KINDS
+
+
+@pytest.mark.parametrize("block", range(8))
+def test_every_case_is_judged_alike(block):
+    seen = sum((try_wall(seed) for seed in range(10**6 + 30 * block, 10**6 + 30 * (block + 1))), Counter())
+    assert sum(seen[sort] for sort in CASES) >= 60
+    assert seen["spoiled"] >= 25
+    assert seen["harmless"] >= 8
+    assert seen["no scheme"] >= 2
+
+
+def test_every_kind_of_rule_is_broken_on_purpose():
+    seen = sum((try_wall(seed) for seed in range(2 * 10**6, 2 * 10**6 + 220)), Counter())
+    assert {kind for kind in RULE_KINDS if seen[f"spoiled {kind}"]} == set(RULE_KINDS)
