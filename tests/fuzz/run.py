@@ -28,21 +28,29 @@ def fuzz_reader(name: str, *, inputs: int, seed: int, out: Path) -> bool:
     folder = out / f"{name}-{seed}"
     folder.mkdir(parents=True, exist_ok=True)
     counts = Counts(folder / "counts")
-    features, deaths, barren = _features(folder), 0, 0
-    while (done := int(counts.read()["inputs"])) < inputs and deaths < _MOST_DEATHS and barren < 3:
-        block = min(_BLOCK, inputs - done)
-        command = [sys.executable, str(Path(__file__).with_name("worker.py")), name, "--inputs", str(block)]
-        command += ["--seed", str(seed + done), "--out", str(folder)]
-        command += ["--first-block"] if done < _BLOCK else []
+    deaths = barren = 0
+    heavy_left = True
+    while deaths < _MOST_DEATHS and barren < 3:
+        done = int(counts.read()["inputs"])
+        command = [sys.executable, str(Path(__file__).with_name("worker.py")), name, "--out", str(folder)]
+        if heavy_left:
+            command.append("--heavy")
+        elif done < inputs:
+            command += ["--inputs", str(min(_BLOCK, inputs - done)), "--seed", str(seed + done)]
+        else:
+            break
         with (folder / "log").open("ab") as log:
             ended = subprocess.run(command, stdout=log, stderr=log, check=False)
-        features = _features(folder)
-        barren = barren + 1 if counts.read()["inputs"] == done else 0
         if ended.returncode != 0:
             deaths += 1
             _keep_death(folder, ended.returncode)
+        elif heavy_left:
+            heavy_left = False
+            continue
+        barren = barren + 1 if counts.read()["inputs"] == done else 0
+    features = _features(folder)
     found = counts.read()
-    faults = sorted((folder / "faults").glob("*[!t]")) if (folder / "faults").exists() else []
+    faults = sorted((folder / "faults").iterdir()) if (folder / "faults").exists() else []
     faults = [path for path in faults if path.suffix != ".txt"]
     print(
         f"{name}: {found['inputs']:,.0f} inputs, {features:,} features, {found['results']:,.0f} results, "

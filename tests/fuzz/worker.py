@@ -16,7 +16,13 @@ from random import Random
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
+from fuzz.judging import SECONDS, Ruling, judge
+from fuzz.readers import Reader, reader_by_name
+
 GIB = 2**30
+_TRACED = 4
+"""How much longer an input may take while every branch of it is recorded."""
+
 _LONGEST = 20_000
 """Bytes of a mutated input: small ones are many a second, and `heavy` has the large ones."""
 COUNTS = ("inputs", "results", "refusals", "faults", "slowest", "peak", "heavy")
@@ -55,89 +61,87 @@ def _resident() -> int:
     return int(Path("/proc/self/statm").read_text().split()[1]) * resource.getpagesize()
 
 
+def _highest() -> int:
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
+
+
 def _limit_memory() -> None:
     """Allow one GiB of address space beyond what the loaded program has."""
     begun = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
     resource.setrlimit(resource.RLIMIT_AS, (begun + GIB, begun + GIB))
 
 
-def main() -> None:
-    """Run one block of inputs."""
-    options = argparse.ArgumentParser()
-    options.add_argument("reader")
-    options.add_argument("--inputs", type=int, required=True)
-    options.add_argument("--seed", type=int, required=True)
-    options.add_argument("--out", type=Path, required=True)
-    options.add_argument("--first-block", action="store_true")
-    asked = options.parse_args()
+class Account:
+    """Judges inputs one by one and enters how they ended."""
 
-    import atheris
+    def __init__(self, reader: Reader, out: Path, *, seconds: float) -> None:
+        self._reader, self._out, self._seconds = reader, out, seconds
+        self.counts = Counts(out / "counts")
+        self._begun = _resident()
+        self._highest = _highest()
 
-    with atheris.instrument_imports(
-        include=["palette", "svgelements", "tomllib"], enable_loader_override=False
-    ):
-        from fuzz.judging import judge
-        from fuzz.readers import reader_by_name
-
-        reader = reader_by_name(asked.reader)
-        seeds = reader.seeds()
-        # Modules that are loaded on first use are loaded, and instrumented, now.
-        for seed in seeds:
-            judge(reader.target, seed)
-
-    counts = Counts(asked.out / "counts")
-    faults = asked.out / "faults"
-    _limit_memory()
-    begun = _resident()
-    highest = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-
-    def one(data: bytes) -> None:
-        nonlocal highest
-        ruling = judge(reader.target, data)
-        so_far = counts.read()
-        changed = {"inputs": so_far["inputs"] + 1}
-        plural = f"{ruling.kind}s"
-        changed[plural] = so_far[plural] + 1
+    def enter(self, data: bytes) -> Ruling:
+        """Judge one input."""
+        ruling = judge(self._reader.target, data, seconds=self._seconds)
+        so_far = self.counts.read()
+        changed = {name: so_far[name] + 1 for name in ("inputs", f"{ruling.kind}s")}
         if ruling.kind == "fault":
-            keep_fault(faults, data, ruling.signature, ruling.told)
+            keep_fault(self._out / "faults", data, ruling.signature, ruling.told)
         if ruling.seconds > so_far["slowest"]:
             changed["slowest"] = ruling.seconds
-            (asked.out / "slowest").write_bytes(data)
-        now = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-        if now > highest:
-            highest = now
-            if now - begun > so_far["peak"]:
-                changed["peak"] = now - begun
-                (asked.out / "largest").write_bytes(data)
-            if now - begun > GIB:
-                keep_fault(
-                    faults, data, "memory", f"{(now - begun) / GIB:.2f} GiB above the loaded program"
-                )
-        counts.write(**changed)
+            (self._out / "slowest").write_bytes(data)
+        if (now := _highest()) > self._highest:
+            self._highest = now
+            peak = now - self._begun
+            if peak > so_far["peak"]:
+                changed["peak"] = peak
+                (self._out / "largest").write_bytes(data)
+            if peak > GIB:
+                told = f"{peak / GIB:.2f} GiB above the loaded program"
+                keep_fault(self._out / "faults", data, "memory", told)
+        self.counts.write(**changed)
+        return ruling
 
-    if asked.first_block:
-        for number, (name, data) in enumerate(reader.heavy(), 1):
-            if number > counts.read()["heavy"]:
-                counts.write(heavy=number)
-                before = counts.read()
-                (asked.out / "now").write_bytes(data)
-                one(data)
-                after = counts.read()
-                kind = next(k for k in ("result", "refusal", "fault") if after[f"{k}s"] > before[f"{k}s"])
-                peak = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024 - begun) / 2**20
-                print(
-                    f"heavy: {name}: {kind}, {len(data) / 2**20:.1f} MiB, peak so far {peak:.0f} MiB",
-                    flush=True,
-                )
 
-    corpus = asked.out / "corpus"
+def try_heavy(reader: Reader, out: Path) -> None:
+    """Judge the large inputs, each once, by the code as it is."""
+    for seed in reader.seeds():
+        judge(reader.target, seed)
+    _limit_memory()
+    account = Account(reader, out, seconds=SECONDS)
+    for number, (name, data) in enumerate(reader.heavy(), 1):
+        if number > account.counts.read()["heavy"]:
+            # Counted before it is tried: one that kills the process is not tried again.
+            account.counts.write(heavy=number)
+            (out / "now").write_bytes(data)
+            ruling = account.enter(data)
+            print(
+                f"heavy: {ruling.seconds:5.2f} s {ruling.kind}: {name}, {len(data) / 2**20:.1f} MiB",
+                flush=True,
+            )
+
+
+def fuzz(name: str, out: Path, *, inputs: int, seed: int) -> None:
+    """Judge mutated inputs, led by which of them reach new code; the process ends here."""
+    import atheris
+
+    with atheris.instrument_imports(include=["palette", "tomllib"], enable_loader_override=False):
+        reader = reader_by_name(name)
+        seeds = reader.seeds()
+        # Modules that are loaded on first use are loaded, and instrumented, now.
+        for data in seeds:
+            judge(reader.target, data)
+    _limit_memory()
+    account = Account(reader, out, seconds=_TRACED * SECONDS)
+    corpus = out / "corpus"
     corpus.mkdir(exist_ok=True)
     for number, data in enumerate(seeds):
-        path = corpus / f"seed-{number:03d}"
-        if not path.exists():
-            path.write_bytes(data)
-    words = asked.out / "words"
+        (corpus / f"seed-{number:03d}").write_bytes(data)
+    words = out / "words"
     words.write_text("".join(f'"{_escaped(word)}"\n' for word in reader.words if word), encoding="ascii")
+
+    def one(data: bytes) -> None:
+        account.enter(data)
 
     def mutate(data: bytes, max_size: int, seed: int) -> bytes:
         random = Random(seed)
@@ -146,11 +150,26 @@ def main() -> None:
         return reader.mutate(data, random)[:max_size]
 
     flags = [
-        f"-runs={asked.inputs}", f"-seed={asked.seed}", f"-max_len={_LONGEST}", "-timeout=120", "-rss_limit_mb=0",
-        "-detect_leaks=0", f"-dict={words}", f"-artifact_prefix={asked.out}/died-", "-print_final_stats=1", "-reload=0",
+        f"-runs={inputs}", f"-seed={seed}", f"-max_len={_LONGEST}", "-timeout=120", "-rss_limit_mb=0",
+        "-detect_leaks=0", f"-dict={words}", f"-artifact_prefix={out}/died-", "-print_final_stats=1", "-reload=0",
     ]  # fmt: skip
     atheris.Setup([sys.argv[0], *flags, str(corpus)], one, custom_mutator=mutate)
     atheris.Fuzz()
+
+
+def main() -> None:
+    """Run one block of inputs, or the large ones."""
+    options = argparse.ArgumentParser()
+    options.add_argument("reader")
+    options.add_argument("--inputs", type=int, default=0)
+    options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--out", type=Path, required=True)
+    options.add_argument("--heavy", action="store_true")
+    asked = options.parse_args()
+    if asked.heavy:
+        try_heavy(reader_by_name(asked.reader), asked.out)
+    else:
+        fuzz(asked.reader, asked.out, inputs=asked.inputs, seed=asked.seed)
 
 
 def _escaped(word: str) -> str:
