@@ -30,6 +30,9 @@ KIND_OF_GOLDEN = {
     "scheme-drawn.json": "scheme",
     "scheme-with-seconds.json": "scheme",
     "page.json": "page",
+    "photo-list.toml": "photo-list",
+    "job.json": "job",
+    "summary.json": "summary",
 }
 
 

@@ -15,6 +15,8 @@ import numpy as np
 import pytest
 
 import palette
+from palette.batch.mark import kept_result
+from palette.batch.photo_list import read_photo_list
 from palette.light import spectrum_of
 from palette.page.folder import memory_of
 from palette.photos import read_marks
@@ -279,6 +281,35 @@ def test_a_plan():
         32.0,
     )
     assert (labels.columns, labels.rows, labels.first) == (3, 8, 2)
+
+
+def test_a_list_of_photos():
+    (_, north), (name, south) = read_photo_list(
+        GOLDEN / "photo-list.toml", known=palette.PhotoRequest(photo=GOLDEN)
+    )
+    assert north.photo == GOLDEN / "north.jpg"
+    assert (north.light, north.depth) == (str(GOLDEN / "lamp.toml"), True)
+    assert north.size_mm == (2438.4, 1828.8)
+    assert north.corners.tolist() == [[10, 20], [310, 20], [310, 220], [10, 220]]
+    assert (north.paints, north.labels, north.layout) == (
+        GOLDEN / "paints.toml", GOLDEN / "marks.svg", GOLDEN / "wall.svg",
+    )  # fmt: skip
+    assert (name, south.light, south.depth) == ("South wall", "daylight", False)
+    assert (south.size_mm, south.corners[0].tolist()) == ((2000.0, 1000.0), [11, 20])
+    assert (south.paints, south.labels, south.layout) == (
+        GOLDEN / "other.toml", GOLDEN / "marks.png", GOLDEN / "wall.toml",
+    )  # fmt: skip
+
+
+def test_the_mark_of_a_finished_job(tmp_path):
+    shutil.copy(GOLDEN / "job.json", tmp_path)
+    (tmp_path / "scheme.json").write_text("{}")
+    result = kept_result(tmp_path, "00112233445566778899aabbccddeeff" * 2)
+    assert (result.id, result.kind, result.state, result.sections) == ("north", "assign", "good", 3)
+    assert (result.paints, result.files) == (("moss green", "heather pink"), ("scheme.json",))
+    assert (result.weakest.a, result.weakest.difference, result.weakest.proven) == ("sill", 21.5, True)
+    assert (result.pictures[0].file, result.pictures[0].aspect) == ("both.png", 0.75)
+    assert kept_result(tmp_path, "another") is None
 
 
 @pytest.mark.parametrize("name", ["brief.toml", "brief-whole.toml", "brief-run.toml"])

@@ -53,6 +53,8 @@ PLACES = [
     ("plan.toml", ("container", 0), "plan", "properties/container/items"),
     ("plan.toml", ("lamp", 0), "plan", "$defs/lamp"),
     ("plan.toml", ("lamp", 1, "reading"), "plan", "$defs/lamp/properties/reading"),
+    ("photo-list.toml", (), "photo-list", ""),
+    ("photo-list.toml", ("job", 1), "photo-list", "properties/job/items"),
     ("scheme.json", (), "scheme", ""),
     ("scheme.json", ("proof",), "scheme", "$defs/proof"),
     ("scheme.json", ("proof", "levels", 0), "scheme", "$defs/proof/properties/levels/items"),

@@ -9,6 +9,7 @@ import tomllib
 import pytest
 
 import palette
+from palette.batch.photo_list import read_photo_list
 from palette.errors import InputError
 from palette.formats import FORMATS, Format
 from tests.formats.checking import GOLDEN, KIND_OF_GOLDEN
@@ -21,6 +22,7 @@ READERS = {
     "lamp": lambda path: palette.light_by_name(path.name, where="x", folder=path.parent),
     "plan": palette.read_plan_file,
     "scheme": palette.read_scheme,
+    "photo-list": lambda path: read_photo_list(path, known=palette.PhotoRequest(photo=path)),
 }
 READ = {
     name: kind for name, kind in KIND_OF_GOLDEN.items() if kind in READERS and name != "scheme-drawn.json"
