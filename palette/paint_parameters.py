@@ -15,6 +15,9 @@ from palette.spectrum import EXCITATION_NM
 __all__ = ["parameters_from_table", "parameters_to_table"]
 
 _GLOW_KEYS = ("peak", "width", "skew", "strength", "excitation", "bands")
+_MOST_PAIRS = 1000  # 200 to 1000 nm, one by one
+_MOST_BANDS = 20
+
 _BAND_KEYS = ("peak", "width", "skew", "share")
 
 
@@ -35,6 +38,8 @@ def parameters_from_table(table: Mapping[str, Any], *, where: str) -> PaintParam
     body = _body(table.get("body", "#f4f4f2"), where=f"{where}, body")
     given = table.get("glow", [])
     rows = given if isinstance(given, list) else [given]
+    if len(rows) > _MOST_BANDS:
+        raise InputError(f"{where}, glow", f"it has {len(rows):,} of them", f"write at most {_MOST_BANDS}")
     glows, faults = [], []
     for number, row in enumerate(rows, 1):
         here = f"{where}, glow" if len(rows) == 1 else f"{where}, glow {number}"
@@ -84,6 +89,8 @@ def _knots(value: Any, *, where: str) -> Knots:
     )
     if not good or not value:
         raise InputError(where, "it is not a list of [nm, value] pairs", mend)
+    if len(value) > _MOST_PAIRS:
+        raise InputError(where, f"it has {len(value):,} pairs", f"write at most {_MOST_PAIRS:,}")
     for nm, number in value:
         if not 200 <= nm <= 1000 or not 0 <= number <= 1:
             raise InputError(
@@ -108,6 +115,8 @@ def _glow(row: Any, *, where: str) -> GlowParameters:
             raise InputError(
                 where, '"bands" is not a list of tables', "write bands = [{ peak = …, width = … }]"
             )
+        if len(rows) > _MOST_BANDS:
+            raise InputError(where, f"it has {len(rows):,} bands", f"write at most {_MOST_BANDS}")
         bands = tuple(_band(band, where=where) for band in rows)
     else:
         bands = (_band({key: row[key] for key in ("peak", "width", "skew") if key in row}, where=where),)

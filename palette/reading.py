@@ -210,12 +210,14 @@ def take_number(table: Mapping[str, Any], key: str, *, where: str, least: float,
     return float(value)
 
 
-def take_tables(table: Mapping[str, Any], key: str, *, where: str) -> list[dict[str, Any]]:
-    """Return the ``[[key]]`` tables, none if there are none."""
+def take_tables(
+    table: Mapping[str, Any], key: str, *, where: str, most: int = _MOST_TABLES
+) -> list[dict[str, Any]]:
+    """Return the ``[[key]]`` tables, none if there are none, and at most `most`."""
     value = table.get(key, [])
     if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
         raise InputError(where, f'"{key}" is not a list of tables', f"write [[{key}]] before each one")
-    if len(value) > _MOST_TABLES:
-        what = f"it has {len(value):,} [[{key}]] tables, more than {_MOST_TABLES:,}"
+    if len(value) > most:
+        what = f"it has {len(value):,} [[{key}]] tables, more than {most:,}"
         raise InputError(where, what, "keep those that are needed")
     return value

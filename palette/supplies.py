@@ -44,6 +44,11 @@ __all__ = [
     "with_swatches",
 ]
 
+_MOST_PAINTS = 250
+"""Each takes some hundredths of a second to work out; a whole shop's range is still read in seconds."""
+
+_LONGEST_NAME = 100
+
 _LOOK_KEYS = ("matrix", "body", "glow", "swatch")
 _PAINT_KEYS = ("name", *_LOOK_KEYS, "ground", "stock", "coats", "coverage")
 _LIGHT_KINDS: tuple[LightKind, ...] = ("daylight", "blacklight")
@@ -159,6 +164,9 @@ def paints_from_tables(
     """Return the paints of ``[[paint]]`` tables; names must differ; files are sought in `folder`."""
     if not tables:
         raise InputError(where, "it lists no paints", "add a [[paint]] table for each can")
+    if len(tables) > _MOST_PAINTS:
+        what = f"it lists {len(tables):,} paints, more than {_MOST_PAINTS}"
+        raise InputError(where, what, "keep those that are to be had")
     paints: list[Paint] = []
     faults: list[InputError] = []
     for number, table in enumerate(tables, 1):
@@ -177,6 +185,9 @@ def paints_from_tables(
 def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder: Path) -> Paint:
     name = " ".join(take_text(table, "name", where=f"{where}, paint {number}").split())
     here = f'{where}, paint "{name}"'
+    if not name.isprintable() or len(name) > _LONGEST_NAME:
+        what = f"its name is longer than {_LONGEST_NAME} letters or holds marks that cannot be printed"
+        raise InputError(f"{where}, paint {number}", what, "write the name that stands on the can")
     refuse_unknown_keys(table, _PAINT_KEYS, where=here)
     coats = DEFAULT_COATS
     if "coats" in table:

@@ -145,13 +145,14 @@ def fuzz(name: str, out: Path, *, inputs: int, seed: int) -> None:
 
     def mutate(data: bytes, max_size: int, seed: int) -> bytes:
         random = Random(seed)
-        if random.random() < 0.3:
+        if random.random() < 0.2:
             return bytes(atheris.Mutate(data, max_size))
         return reader.mutate(data, random)[:max_size]
 
     flags = [
         f"-runs={inputs}", f"-seed={seed}", f"-max_len={_LONGEST}", "-timeout=120", "-rss_limit_mb=0",
         "-detect_leaks=0", f"-dict={words}", f"-artifact_prefix={out}/died-", "-print_final_stats=1", "-reload=0",
+        "-mutate_depth=1",
     ]  # fmt: skip
     atheris.Setup([sys.argv[0], *flags, str(corpus)], one, custom_mutator=mutate)
     atheris.Fuzz()
