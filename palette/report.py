@@ -117,7 +117,11 @@ def describe_cost(cost: Mapping[str, tuple[float, float]]) -> list[str]:
     Parameters
     ----------
     cost : mapping of str to (float, float)
-        As `palette.solving.Finished` has it.
+        As `palette.solving.Finished` has it, each in its aim's unit.
+
+    Returns
+    -------
+    list of str
     """
     sentences = []
     for aim, (here, free) in cost.items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from palette.notebook.shown import Shown, listing, paragraph, table
+from palette.papers.marks import NO_BREAK
 from palette.papers.wording import clock_words
 from palette.plan import CLOSING, DayLine, Need, Plan, list_days
 
@@ -57,4 +58,6 @@ def _day_row(lines: list[DayLine]) -> tuple[str, str, str]:
     name = f"Day {first.day}" if first.date is None else f"{first.date:%a} {first.date.day} {first.date:%b}"
     until = clock_words(max(line.end_h for line in lines))
     steps = " · ".join(dict.fromkeys(line.step.title for line in lines))
-    return name, f"{clock_words(first.start_h)}–{until}", steps
+    # Held together, or a narrow column would break them.
+    hours = f"{clock_words(first.start_h)}\u2060–\u2060{until}"
+    return name.replace(" ", NO_BREAK), hours, steps

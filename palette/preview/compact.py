@@ -21,11 +21,8 @@ _WIDTHS_PX = (1000, 860, 720, 560, 400, 200)
 """The widest is a notebook's column on a usual screen."""
 
 _PALETTES = (256, 128, 64)
-_QUALITIES = ((86, 0), (80, 0), (80, 2), (70, 2), (58, 2))
+_QUALITIES = ((86, 0), (80, 2), (68, 2), (56, 2))
 """JPEG quality, and how much coarser colour may be than brightness."""
-
-_HOPELESS = 3
-"""So many times too large, no quality makes a picture of this width fit."""
 
 _OFF = 1.3
 """Mean error of a channel, of 255, from which a palette shows as steps. Judged by eye: maps and cards
@@ -51,8 +48,6 @@ def compress_picture(image: NDArray[np.uint8]) -> tuple[str, bytes]:
         for kind, data in _ways(smaller):
             if len(data) <= MOST_BYTES:
                 return kind, data
-            if len(data) > _HOPELESS * MOST_BYTES:
-                break
     return kind, data
 
 
