@@ -17,6 +17,9 @@ __all__ = ["add_blank"]
 
 Fill = Callable[[Any], Any]
 
+_LARGEST = 1e12
+"""No blank of a rule comes near it."""
+
 
 def add_blank(blank: Blank, table: Mapping[str, Any], ground: Ground | None, fill: Fill) -> None:
     """Add the control for one blank; `fill` hears the value as the brief writes it, None for left out."""
@@ -48,7 +51,9 @@ def _names(blank: Blank, ground: Ground | None) -> tuple[str, ...]:
 def _number(blank: Blank, value: Any, fill: Fill) -> None:
     scale = 100 if blank.how == "percent" else 1
     whole = isinstance(blank.default, int)
-    shown = None if value is None or isinstance(value, (str, bool)) else round(scale * value, 6)
+    # A file written by hand may hold anything; what is wrong with it is told in step 1.
+    number = isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < _LARGEST
+    shown = round(scale * value, 6) if number else None
 
     def commit(typed: Any) -> None:
         if typed is None or typed == "":
@@ -63,6 +68,7 @@ def _number(blank: Blank, value: Any, fill: Fill) -> None:
 
 
 def _select(blank: Blank, choices: dict[str, str], value: Any, fill: Fill) -> None:
+    value = value if isinstance(value, str) else ""
     if value not in choices:
         choices = {**choices, str(value): str(value)} if value else choices
     element = ui.select(choices, value=value or None, on_change=lambda event: fill(event.value))
@@ -71,7 +77,8 @@ def _select(blank: Blank, choices: dict[str, str], value: Any, fill: Fill) -> No
 
 
 def _several(blank: Blank, names: tuple[str, ...], value: Any, fill: Fill) -> None:
-    listed = [value] if isinstance(value, str) else list(value or [])
+    listed = [value] if isinstance(value, str) else value if isinstance(value, list) else []
+    listed = [name for name in listed if isinstance(name, str)]
     options = list(dict.fromkeys([*names, *listed]))
 
     def commit() -> None:

@@ -223,6 +223,9 @@ class Correcting:
                 self._renamed[original] = names[called]
 
     def _take_back(self) -> None:
+        if not self._before:
+            # Pressed twice, faster than the button could be switched off.
+            return
         self._panel, self._renamed = self._before.pop()
         self._chosen = [name for name in self._chosen if name in self._panel.ids]
         self._show()

@@ -55,7 +55,8 @@ def tables_of(files: Files, kind: str) -> list[dict[str, Any]]:
     brief = _values(files.get(BRIEF, b""))
     named = brief.get(_FILE_KEY[kind])
     found = (_values(files.get(named, b"")) if isinstance(named, str) else brief).get(kind, [])
-    return [dict(table) for table in found] if isinstance(found, list) else []
+    sound = isinstance(found, list) and all(isinstance(table, dict) for table in found)
+    return [dict(table) for table in found] if sound else []
 
 
 @lru_cache(maxsize=32)

@@ -17,6 +17,7 @@ import palette
 from palette.errors import InputError
 from palette.page.history import Files
 from palette.page.naming import measured_files, named_files
+from palette.page.remembered import entry_faults
 
 __all__ = [
     "BRIEF",
@@ -37,9 +38,6 @@ MAX_FILE_BYTES = 48 * 2**20
 
 
 _MEMORY = palette.FORMATS["page"]
-_REMEMBERED = {"resting": list, "kept": list, "photo": dict, "corners": list, "photo_light": str,
-               "photo_notes": list, "proof": dict}  # fmt: skip
-_WORDS = {list: "list", dict: "object", str: "text"}
 
 
 def memory_of(files: Files) -> dict[str, Any]:
@@ -55,11 +53,7 @@ def _read_memory(files: Files) -> dict[str, Any]:
         return {}
     document = palette.parse_json(_text(files, MEMORY), where=MEMORY)
     found = _MEMORY.newest(document, where=MEMORY)
-    InputError.gather(
-        InputError(MEMORY, f'"{key}" is no {_WORDS[kind]}', "correct it, or delete that entry")
-        for key, kind in _REMEMBERED.items()
-        if key in found and not isinstance(found[key], kind)
-    )
+    InputError.gather(entry_faults(found, where=MEMORY))
     return found
 
 
@@ -106,17 +100,25 @@ def read_files(folder: Path) -> dict[str, bytes]:
         return files
     files[BRIEF] = _read(folder, BRIEF)
     for name in (*named_files(files[BRIEF]), PLAN, SCHEME, MEMORY):
-        if name not in files and (folder / name).is_file():
+        if name not in files and _is_there(folder, name):
             files[_inside(folder, name)] = _read(folder, name)
     for name in measured_files(files):
-        if name not in files and (folder / name).is_file():
+        if name not in files and _is_there(folder, name):
             files[_inside(folder, name)] = _read(folder, name)
     refuse_unknown(files)
     photo = memory_of(files).get("photo", {})
     for name in photo.values() if isinstance(photo, dict) else ():
-        if isinstance(name, str) and (folder / name).is_file():
+        if isinstance(name, str) and _is_there(folder, name):
             files[_inside(folder, name)] = _read(folder, name)
     return files
+
+
+def _is_there(folder: Path, name: str) -> bool:
+    try:
+        return (folder / name).is_file()
+    except (OSError, ValueError):
+        # Longer than a name may be, or with a sign no name has: the reader of the brief tells of it.
+        return False
 
 
 def _inside(folder: Path, name: str) -> str:

@@ -15,7 +15,10 @@ from palette.page.private_folder import PrivateFolder, clear_leftovers
 
 _PHOTOS = (".jpg", ".jpeg", ".heic", ".heif", ".webp")
 
-__all__ = ["Ground", "Scratch", "complete", "files_key", "verdict_of"]
+MOST_SECTIONS = 1500
+"""Each is some ten elements of the page, drawn twice."""
+
+__all__ = ["MOST_SECTIONS", "Ground", "Scratch", "complete", "files_key", "verdict_of", "work_out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,30 +80,54 @@ class Scratch:
         """
         key = files_key(files)
         if key not in self._grounds:
-            try:
-                brief = palette.read_brief(self.lay_out(files))
-                ground = Ground(key=key, brief=brief, survey=palette.survey_brief(brief))
-            except InputError as fault:
-                raise self._plainly(fault) from None
-            # Undo and redo go back and forth between a few states: the last ones stay at hand.
-            while len(self._grounds) >= 8:
-                del self._grounds[next(iter(self._grounds))]
-            self._grounds[key] = ground
+            self.keep(_work_out(self._folder, files, key))
         return self._grounds[key]
 
-    def _plainly(self, fault: InputError) -> InputError:
-        prefix = f"{self.folder}/"
-        faults = [InputError(*(part.replace(prefix, "") for part in (each.where, each.what, each.mend)))
-                  for each in fault.each()]  # fmt: skip
-        try:
-            InputError.gather(faults)
-        except InputError as plain:
-            return plain
-        return fault
+    def keep(self, ground: Ground) -> None:
+        """Keep at hand what files mean, as `work_out` found."""
+        # Undo and redo go back and forth between a few states: the last ones stay.
+        while len(self._grounds) >= 8:
+            del self._grounds[next(iter(self._grounds))]
+        self._grounds[ground.key] = ground
 
     def clear(self) -> None:
         """Remove the folder."""
         self._folder.close()
+
+
+def work_out(files: Files) -> Ground:
+    """Return what files mean, in a folder of its own: may be called from another thread.
+
+    Raises
+    ------
+    InputError
+        As `Scratch.ground`.
+    """
+    with PrivateFolder() as private:
+        return _work_out(private, files, files_key(files))
+
+
+def _work_out(private: PrivateFolder, files: Files, key: str) -> Ground:
+    private.lay_out(files)
+    try:
+        brief = palette.read_brief(private.path / BRIEF)
+        many = len(brief.panel.sections)
+        if many > MOST_SECTIONS:
+            what = f"it has {many:,} sections, and the page shows at most {MOST_SECTIONS:,}"
+            raise InputError("The wall", what, "join sections in the drawing, or use the commands")
+        return Ground(key=key, brief=brief, survey=palette.survey_brief(brief))
+    except InputError as fault:
+        raise _plainly(fault, f"{private.path}/") from None
+
+
+def _plainly(fault: InputError, prefix: str) -> InputError:
+    faults = [InputError(*(part.replace(prefix, "") for part in (each.where, each.what, each.mend)))
+              for each in fault.each()]  # fmt: skip
+    try:
+        InputError.gather(faults)
+    except InputError as plain:
+        return plain
+    return fault
 
 
 def complete(ground: Ground, paint_of: Mapping[str, str]) -> bool:

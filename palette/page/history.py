@@ -1,4 +1,4 @@
-"""Undo and redo without limit: every state of the project since the page was opened."""
+"""Undo and redo: every state of the project since the page was opened."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-__all__ = ["Files", "History", "Moment"]
+__all__ = ["MOST_BYTES", "Files", "History", "Moment"]
+
+MOST_BYTES = 512 * 2**20
+"""What the past may weigh: a hundred thousand recolourings, or some ten large photos."""
 
 Files = Mapping[str, bytes]
 """A project as its files: name in the project folder to content."""
@@ -24,11 +27,14 @@ class Moment:
 class History:
     """The moments of a sitting, and which of them is now.
 
-    Contents that did not change are shared between moments, so a moment costs what it changed.
+    Contents that did not change are shared between moments, so a moment costs what it changed. The
+    oldest are dropped when all together weigh more than `most_bytes`.
     """
 
     moments: list[Moment] = field(default_factory=list)
     place: int = -1
+    most_bytes: int = MOST_BYTES
+    _weights: list[int] = field(default_factory=list)
 
     @property
     def now(self) -> Moment:
@@ -47,11 +53,23 @@ class History:
 
     def record(self, deed: str, files: Files) -> Moment:
         """Go on from now; what had been undone is dropped."""
-        del self.moments[self.place + 1 :]
+        before = self.now.files if self.moments else {}
         moment = Moment(deed=deed, files=MappingProxyType(dict(files)))
+        del self.moments[self.place + 1 :], self._weights[self.place + 1 :]
         self.moments.append(moment)
-        self.place += 1
+        self._weights.append(sum(len(each) for name, each in files.items() if before.get(name) is not each))
+        while sum(self._weights) > self.most_bytes and len(self.moments) > 1:
+            del self.moments[0], self._weights[0]
+        self.place = len(self.moments) - 1
         return moment
+
+    def state(self) -> tuple[list[Moment], list[int], int]:
+        """Return what `restore` needs to come back to this very history."""
+        return list(self.moments), list(self._weights), self.place
+
+    def restore(self, state: tuple[list[Moment], list[int], int]) -> None:
+        """Be as the history was when `state` was asked for."""
+        self.moments, self._weights, self.place = state
 
     def undo(self) -> Moment:
         """Go one moment back, or stay at the beginning."""

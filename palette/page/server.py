@@ -189,8 +189,15 @@ def _with_watch(  # type: ignore[no-untyped-def]
     inner = api.router.lifespan_context
 
     def follow(changed: frozenset[Change]) -> None:
+        faults = []
         for tab in tuple(tabs):
-            tab.follow(changed)
+            try:
+                tab.follow(changed)
+            except Exception as fault:  # noqa: BLE001
+                # Every tab hears of it before anybody stumbles.
+                faults.append(fault)
+        if faults:
+            raise faults[0]
 
     async def watch() -> None:
         beats = 0

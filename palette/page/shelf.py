@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from nicegui import events, ui
 from nicegui.elements.mixins.text_element import TextElement
 
+from palette.errors import InputError
 from palette.page import controls
 from palette.page.controls import button, number_field, step, swatch, words
 from palette.page.documents import add_table, change_table, drop_table, tables_of
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["ShelfStep"]
 
 _LIGHTS = ("daylight", "blacklight")
+_MEASURED = (".bfc", ".csv", ".txt")
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -89,7 +92,7 @@ class ShelfStep:
                 upload(
                     self._tab,
                     "Drop a measured paint here (BFC or CSV)",
-                    ".bfc,.csv,.txt",
+                    ",".join(_MEASURED),
                     self._add_measured,
                 )
         if sitting.begun:
@@ -150,7 +153,10 @@ class ShelfStep:
             if seen is not None:
                 can.patch.style(replace=f"background: linear-gradient(90deg, {seen[0]} 50%, {seen[1]} 50%)")
             stock, coats = str(table.get("stock", "")), table.get("coats", 2)
-            can.told.set_text(f"{stock or 'no matter how much'}, {coats} coat{'s' * (coats != 1)}")
+            # A file written by hand may hold anything; what is wrong with it is told in step 1.
+            coats = coats if isinstance(coats, int) else None
+            often = "" if coats is None else f", {coats} coat{'s' * (coats != 1)}"
+            can.told.set_text(f"{stock or 'no matter how much'}{often}")
             can.stock.value, can.coats.value = stock, coats
             for light, control in can.colours.items():
                 control.value = str(table["swatch"].get(light, ""))
@@ -200,13 +206,32 @@ class ShelfStep:
 
     async def _add_measured(self, event: events.UploadEventArguments) -> None:
         data = await event.file.read()
-        name = panel_name(event.file.name)
-        stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "paint"
-        stored = f"{stem}{Path(event.file.name).suffix.lower()}"
-        files = {**self._tab.sitting.files, stored: data}
-        files = add_table(files, "paint", {"name": name, "matrix": stored})
-        if self._tab.change(f"added {name}", files):
+        files, name = self._tab.sitting.files, panel_name(event.file.name)
+        try:
+            stored = measured_file(event.file.name, taken=files)
+        except InputError as fault:
+            self._tab.say(str(fault))
+            return
+        changed = add_table({**files, stored: data}, "paint", {"name": name, "matrix": stored})
+        if self._tab.change(f"added {name}", changed):
             self._tab.say(f"{name} is on the shelf.", good=True)
+
+
+def measured_file(name: str, *, taken: Container[str]) -> str:
+    """Return how a measurement somebody dropped is called in the project: by a name nothing has there.
+
+    Raises
+    ------
+    InputError
+        It is of another kind.
+    """
+    suffix = Path(name).suffix.lower()
+    if suffix not in _MEASURED:
+        what = "this is no measurement of a paint"
+        raise InputError(name, what, f"drop a file of one of these kinds: {', '.join(_MEASURED)}")
+    stem = re.sub(r"[^a-z0-9]+", "-", panel_name(name).lower()).strip("-") or "paint"
+    tries = (f"{stem}{f'-{k}' if k > 1 else ''}{suffix}" for k in count(1))
+    return next(each for each in tries if each not in taken)
 
 
 def _by_swatch(table: Mapping[str, Any]) -> bool:

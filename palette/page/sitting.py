@@ -74,6 +74,8 @@ class Sitting:
         self.call_back: Callable[[Callable[[], None]], object] = lambda call: call()
         self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="saving")
         self._pending = 0
+        self._wanted: Files = {}
+        self._on_disk: Files | None = None
         self._noted = b""
         self.opening = True
         self.history.record("opened", {})
@@ -153,18 +155,15 @@ class Sitting:
 
     def act(self, deed: str, files: Files) -> frozenset[Change]:
         """Make the project be these files; `deed` names the action for Undo."""
-        self.history.record(deed, files)
-        return self._now_is()
+        return self._go(lambda: self.history.record(deed, files))
 
     def undo(self) -> None:
         """Go back one action."""
-        self.history.undo()
-        self._now_is()
+        self._go(self.history.undo)
 
     def redo(self) -> None:
         """Do again what was undone."""
-        self.history.redo()
-        self._now_is()
+        self._go(self.history.redo)
 
     def take_theirs(self) -> None:
         """Go on with what somebody else wrote; Undo brings ours back."""
@@ -236,6 +235,20 @@ class Sitting:
         text = json.dumps(document, indent=2, ensure_ascii=False) + "\n"
         return {**self.files, SCHEME: text.encode()}
 
+    def _go(self, step: Callable[[], object]) -> frozenset[Change]:
+        """Go to another moment; if it can be neither judged nor shown, all is as it was."""
+        before = self.history.state()
+        step()
+        try:
+            return self._now_is()
+        except Exception:
+            self.history.restore(before)
+            self._derive()
+            self._noted = self.files.get(MEMORY, b"")
+            # Whoever has drawn part of the other state draws all of this one.
+            self.tell_all()
+            raise
+
     def _now_is(self) -> frozenset[Change]:
         before = (self.ground, self.fault, self.paint_of, self._noted)
         self._derive()
@@ -249,8 +262,10 @@ class Sitting:
             changed.add("memory")
         # Told as not yet saved, but drawn before the writing begins: it must not wait for the disk.
         self._pending += self.begun
-        self._tell(frozenset(changed))
-        self._pending -= self.begun
+        try:
+            self._tell(frozenset(changed))
+        finally:
+            self._pending -= self.begun
         self._save()
         return frozenset(changed)
 
@@ -292,11 +307,17 @@ class Sitting:
     def _save(self, *, force: bool = False) -> None:
         if not self.begun:
             return
-        files = self.files
+        self._wanted = self.files
         self._pending += 1
-        self._writer.submit(self._write, files, force)
+        self._writer.submit(self._write, force)
 
-    def _write(self, files: Files, force: bool) -> None:
+    def _write(self, force: bool) -> None:
+        # Whatever has been done since this was asked for is written with it; and what an earlier turn
+        # has written already is not written again. So a burst of actions is a few writes.
+        files = self._wanted
+        if files is self._on_disk and not force:
+            self.call_back(lambda: self._written(self.saved, ()))
+            return
         outside: tuple[str, ...] = ()
         saved = ""
         try:
@@ -307,11 +328,14 @@ class Sitting:
             saved = str(fault)
         except OSError as fault:
             saved = f"{self.keeper.folder}: the folder cannot be written ({fault.strerror})."
+        self._on_disk = files if not saved else None
         self.call_back(lambda: self._written(saved, outside))
 
     def _written(self, saved: str, outside: tuple[str, ...]) -> None:
         self._pending -= 1
+        news = saved != self.saved or bool(outside) or not self._pending
         self.saved = saved
         if outside:
             self.outside = outside
-        self._tell(frozenset({"saved"}))
+        if news:
+            self._tell(frozenset({"saved"}))

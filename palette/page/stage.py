@@ -197,13 +197,16 @@ class Stage:
                     photo.props["href"] = uri or _NOTHING
             self._sheet.classes(add="on-photo" if uri else "", remove="" if uri else "on-photo")
 
+    def _divider(self) -> float:
+        value = self._splitter.value if self._splitter is not None else 50
+        return min(100.0, max(0.0, value)) if isinstance(value, (int, float)) else 50.0
+
     def _move_divider(self, by: float) -> None:
         if self._splitter is not None:
-            self._splitter.value = min(100, max(0, (self._splitter.value or 0) + by))
+            self._splitter.value = min(100.0, max(0.0, self._divider() + by))
 
     def _tell_divider(self) -> None:
-        if self._splitter is not None:
-            self._handle.props["aria-valuenow"] = f"{self._splitter.value or 0:.0f}"
+        self._handle.props["aria-valuenow"] = f"{self._divider():.0f}"
 
     def show_marks(
         self, verdict: palette.Verdict | None, chosen: str | None, reasons: Sequence[Sequence[str]] = ()

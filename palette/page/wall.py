@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from nicegui import events, ui
+from nicegui import events, run, ui
 
 import palette
+from palette.errors import PaletteError
 from palette.page.controls import button, field, step, words
 from palette.page.correcting import Correcting
 from palette.page.documents import set_brief_entry
+from palette.page.ground import work_out
 from palette.page.photo import begin_with_photo
 from palette.page.starting import (
     Measured,
@@ -21,6 +23,8 @@ from palette.page.tab import Tab
 from palette.page.upload import upload
 
 if TYPE_CHECKING:
+    from palette.page.ground import Ground
+    from palette.page.history import Files
     from palette.page.sitting import Change
 
 __all__ = ["WallStep"]
@@ -117,17 +121,32 @@ class WallStep:
         self._tab.attempt(lambda: self._tab.sitting.act("opened the demo wall", demo_files()))
 
     async def _take(self, event: events.UploadEventArguments) -> None:
-        data = await event.file.read()
+        name, data = event.file.name, await event.file.read()
         size = str(self._size.value or "").strip() or None
         sitting = self._tab.sitting
+        before = sitting.files
+        try:
+            # A large drawing takes seconds; meanwhile the page goes on for everybody.
+            read = await run.io_bound(_read_drawing, before, name, data, size)
+        except PaletteError as fault:
+            self._tab.say(str(fault))
+            return
+        if read is None:
+            return
+        if sitting.files is not before:
+            self._tab.say("The project changed meanwhile. Drop the file once more.")
+            return
+        files, ground = read
+        sitting.scratch.keep(ground)
+        if self._tab.attempt(lambda: sitting.act(f"opened {name}", files)):
+            self._tab.say(f"{name} is on the page.", good=True)
 
-        def act() -> None:
-            files = files_from_upload(sitting.files, event.file.name, data, size=size)
-            sitting.scratch.ground(files)
-            sitting.act(f"opened {event.file.name}", files)
 
-        if self._tab.attempt(act):
-            self._tab.say(f"{event.file.name} is on the page.", good=True)
+def _read_drawing(
+    files: Files, name: str, data: bytes, size: str | None
+) -> tuple[dict[str, bytes], Ground]:
+    changed = files_from_upload(files, name, data, size=size)
+    return changed, work_out(changed)
 
 
 class TapeTable:

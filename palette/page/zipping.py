@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from pathlib import PurePosixPath
 
 from palette.errors import InputError
@@ -22,6 +23,12 @@ from palette.page.naming import measured_files, named_files
 __all__ = ["files_from_zip", "files_to_zip"]
 
 MAX_ZIP_FILES = 200
+
+_TORN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError, NotImplementedError)
+"""What zipfile raises at damaged, locked and strangely packed archives."""
+
+_LONGEST_NAME = 120
+_OWN = (BRIEF, SCHEME, MEMORY, PLAN)
 
 
 def files_to_zip(files: Files, *, folder: str) -> bytes:
@@ -47,7 +54,7 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
     """
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, OSError):
+    except _TORN:
         what = "this is not a zip file"
         raise InputError(where, what, 'drop a zip made with "Everything in one zip"') from None
     entries = [entry for entry in archive.infolist() if not entry.is_dir()]
@@ -67,9 +74,10 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
             with archive.open(entry) as content:
                 # The sizes a zip states can lie; never take more than was allowed for.
                 found[name] = content.read(entry.file_size + 1)
-        except (zipfile.BadZipFile, RuntimeError, NotImplementedError, OSError):
+        except _TORN:
             raise InputError(where, f'"{name}" in it cannot be unpacked', "zip the folder again") from None
     project = _project_only(found)
+    _refuse_odd_names(project, where=where)
     try:
         refuse_unknown(project)
     except InputError as fault:
@@ -77,6 +85,21 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
             InputError(f"{where}, {each.where}", each.what, each.mend) for each in fault.each()
         )
     return project
+
+
+def _refuse_odd_names(project: Files, *, where: str) -> None:
+    """Refuse names that would be another place on another system, or take a folder for a file.
+
+    A backslash or a drive's letter leads out of the folder under Windows, though not here.
+    """
+    folders = {str(parent) for name in project for parent in PurePosixPath(name).parents}
+    for name in project:
+        odd = set(name) & set('\\:*?"<>|') or not name.isprintable() or len(name) > _LONGEST_NAME
+        if odd or PurePosixPath(name).as_posix() != name or name in folders or folders & set(_OWN):
+            shown = "".join(sign if sign.isprintable() else "?" for sign in name[:60])
+            what = f'a file in it cannot be called "{shown}" in a project'
+            mend = "give it a plain name, in the brief too, and zip the folder again"
+            raise InputError(where, what, mend)
 
 
 def _project_only(found: dict[str, bytes]) -> dict[str, bytes]:
