@@ -17,15 +17,23 @@ import palette
 ROOT = Path(palette.__file__).parent
 PAGE = ROOT / "data" / "NUMBERS.md"
 
-# Rooms and modules that only draw, show or keep files: what they hold may be listed, and need not.
+# Rooms and modules that only draw, show, parse or keep files: what they hold may be listed, and need not.
 DRAWING = (
     "cli", "page", "papers", "filing", "notebook", "batch", "errors",
+    "reading", "references", "markup", "parsing", "formats", "lanes", "scheme_file",
     "inspection/files", "inspection/legend", "inspection/marking", "inspection/overlaying",
     "preview/canvas", "preview/collision_map", "preview/compact", "preview/contact_sheet", "preview/looks",
     "preview/names", "preview/neighbour_map", "preview/sheet", "preview/swatch_card",
 )  # fmt: skip
 # Rooms that parse and search: their functions are not walked, their named constants are.
-SEARCHING = ("solving", "saving", "reading", "layouts", "photos")
+SEARCHING = ("solving", "saving", "layouts", "photos")
+# Bounds on what these read, by the way they are called, may be listed, and need not: they stop only what
+# nobody means.
+READING = (
+    "layouts", "photos", "plan_file", "spectral_files", "supplies", "paint_parameters", "light_words", "units",
+    "rules/naming", "rules/option",
+)  # fmt: skip
+GUARD = re.compile(r"_?(MOST|MAX|LONGEST|DEEPEST|FARTHEST|NUMBERS_PER|AT_ONCE)(_|$)")
 
 NEUTRAL = {0, 1, -1}
 # They count, halve, turn, change a scale or are rounding slack; alone they say nothing of the world.
@@ -145,7 +153,7 @@ def says(cell: str, numbers: list[float]) -> bool:
         same_sum = math.isclose(math.fsum(numbers), float(counted[2]), rel_tol=1e-5, abs_tol=1e-9)
         return len(numbers) == int(counted[1]) and same_sum
     bare = re.sub(r"'[^']*'", "", cell.strip("`"))
-    stated = re.findall(r"(?<![\w.])(?:(?<=[\s(\[,])-|(?<=^)-)?\d+(?:\.\d+)?(?:e-?\d+)?(?![\w.])", bare)
+    stated = re.findall(r"(?<![\w.])(?:(?<=[\s(\[,])-|(?<=^)-)?\d+(?:\.\d+)?(?:e[+-]?\d+)?(?![\w.])", bare)
     return [float(text) for text in stated] == [float(value) for value in numbers]
 
 

@@ -41,6 +41,15 @@ def find_namings(document: MutableMapping[str, Any]) -> Iterator[Naming]:
     """Yield every place where a brief, rule file or paint file names a file.
 
     What has a wrong shape is passed over: the reader of the document tells about it.
+
+    Parameters
+    ----------
+    document : MutableMapping[str, Any]
+        As the TOML holds it.
+
+    Yields
+    ------
+    Naming
     """
     for key in ("panel", *_WITH_FILES_OF_THEIR_OWN):
         yield from _text(document, key)
