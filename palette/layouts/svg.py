@@ -23,8 +23,8 @@ import numpy as np
 from palette.errors import InputError
 from palette.formats import DRAWING
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
+from palette.layouts.budget import Budget, TooLarge
 from palette.layouts.outlines import Face, join_rings
-from palette.layouts.svg_budget import Budget, TooLarge
 from palette.layouts.svg_elements import Surroundings, inherit, own_name, property_of, tag_of, title_of
 from palette.layouts.svg_frame import frame_of_drawing, inner_viewport
 from palette.layouts.svg_shapes import SHAPES, count_numbers, pixels_of_length, rings_of_shape
@@ -154,7 +154,7 @@ def _draw(element: Element, tag: str, inner: Surroundings, name: str | None, wal
     name = name or f"{role} {number}"
     where = f'{walk.face.source}, {role} "{name}"'
     rings = rings_of_shape(tag, element.attrib, inner.to_mm, inner.viewport, where=where)
-    walk.budget.spend("rings", len(rings))
+    walk.budget.spend("holes", max(len(rings) - 1, 0))
     walk.budget.spend("corners", sum(map(len, rings)))
     outline = join_rings(rings, inner.fill_rule, where=where, face=walk.face)
     walk.drawn.append(Drawn(name=name, role=role, outline=outline, depth=inner.depth))

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
-from palette.layouts.svg_budget import MOST_POINTS, MOST_RINGS, TooLarge
+from palette.layouts.budget import MOST_POINTS, MOST_RINGS, TooLarge
 
 if TYPE_CHECKING:
     from svgelements import Path, PathSegment, Shape

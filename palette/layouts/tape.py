@@ -32,6 +32,7 @@ import numpy as np
 from palette.errors import InputError
 from palette.formats import FORMATS
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
+from palette.layouts.budget import MOST_HOLES, MOST_RINGS, MOST_SHAPES
 from palette.layouts.outlines import Face, join_rings, refuse_other_size
 from palette.panel import Panel
 from palette.reading import read_toml, refuse_unknown_keys
@@ -111,6 +112,13 @@ def _tables(
         heading = f"[{role}]" if role == "hatch" else f"[[{role}]]"
         faults.append(InputError(f"{source}, {role}", "it is not a table", f"write it under {heading}"))
         return []
+    if len(tables) > MOST_SHAPES:
+        what = f"it has {len(tables):,} {role} tables, more than {MOST_SHAPES:,}"
+        raise InputError(source, what, "keep one for each section")
+    holes = [table["holes"] for table in tables if isinstance(table.get("holes"), list)]
+    if sum(map(len, holes)) > MOST_HOLES or max(map(len, holes), default=0) >= MOST_RINGS:
+        what = f"an outline in it has {MOST_RINGS} holes or more, or all have more than {MOST_HOLES:,}"
+        raise InputError(source, what, "make its pieces sections of their own")
     return tables
 
 
@@ -123,7 +131,8 @@ def _read_shape(table: Mapping[str, Any], role: Role, number: int, face: Face) -
     where = f'{face.source}, {role} "{name}"'
     refuse_unknown_keys(table, _SHAPE_KEYS, where=where)
     depth = table.get("depth")
-    if depth is not None and (isinstance(depth, bool) or not isinstance(depth, (int, float))):
+    sound = isinstance(depth, (int, float)) and not isinstance(depth, bool) and np.isfinite(depth)
+    if depth is not None and not sound:
         what = f"{depth!r} is not a number"
         raise InputError(f"{where}, depth", what, "write depth = 0 for the nearest, larger for farther")
     present = [key for key in _RECTANGLE_KEYS if key in table]

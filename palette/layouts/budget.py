@@ -1,4 +1,4 @@
-"""How much one drawing may hold: far beyond any panel, and still read in seconds.
+"""How much one layout may hold: far beyond any panel, and still read in seconds.
 
 What a ``use`` repeats counts each time, so that a few letters cannot stand for a million shapes.
 """
@@ -7,18 +7,23 @@ from __future__ import annotations
 
 from palette.errors import InputError
 
-__all__ = ["MOST_POINTS", "MOST_RINGS", "Budget", "TooLarge"]
+__all__ = ["MOST_HOLES", "MOST_POINTS", "MOST_RINGS", "MOST_SHAPES", "Budget", "TooLarge"]
 
 MOST_POINTS = 100_000
 """Corners of one outline, its curves cut into chords."""
 
-MOST_RINGS = 200
+MOST_RINGS = 100
 """Rings of one outline: its edge, its holes, and what stands in those."""
+
+MOST_HOLES = 8000
+"""Rings of a whole layout beyond the first of each outline."""
+
+MOST_SHAPES = 20_000
 
 _MOST = {
     "elements": 100_000,
-    "shapes": 20_000,
-    "rings": 40_000,
+    "shapes": MOST_SHAPES,
+    "holes": MOST_HOLES,
     "numbers in its outlines": 600_000,
     "corners": 1_000_000,
     "transforms": 200_000,
