@@ -74,9 +74,17 @@ def _made(paint: Paint) -> tuple[Film, tuple[str, ...]]:
         if kind not in paint.swatch:
             what = f"it has no {kind} swatch, so nothing is known of its film"
             raise InputError(where, what, f'add swatch = {{ {kind} = "#rrggbb" }}')
-    made = film_of_swatches(
-        paint.swatch["daylight"], paint.swatch["blacklight"], coats=paint.coats, where=where
-    )
+    seen = (np.asarray(paint.swatch[kind], float).tobytes() for kind in ("daylight", "blacklight"))
+    return _made_of_swatches(*seen, paint.coats, where)
+
+
+@lru_cache(maxsize=256)
+def _made_of_swatches(
+    daylight: bytes, blacklight: bytes, coats: int, where: str
+) -> tuple[Film, tuple[str, ...]]:
+    # Forty walls read the same paints forty times, and a film takes longer to find than a scheme.
+    seen = (np.frombuffer(look) for look in (daylight, blacklight))
+    made = film_of_swatches(*seen, coats=coats, where=where)
     return made.film, made.notes
 
 

@@ -40,15 +40,13 @@ class Doing:
         """Do one job, or find it done; every fault becomes its result."""
         folder = self.folder / job.id
         start = time.perf_counter()
-        fresh = True
         try:
             fingerprint = fingerprint_of(job, folder)
-            result = None if self.again else kept_result(folder, fingerprint)
-            if result is not None:
-                fresh = False
-                result = replace(result, source=job.source.as_posix())
-            else:
-                result = _do_anew(job, folder, fingerprint)
+            kept = None if self.again else kept_result(folder, fingerprint)
+            if kept is not None:
+                result = replace(kept, source=job.source.as_posix())
+                return Done(result=result, thumbnails=self._thumbnails(result), fresh=False)
+            result = _do_anew(job, folder, fingerprint)
         except InputError as fault:
             result = failed_result(job, "wrong-input", " ".join(str(each) for each in fault.each()))
         except PaletteError as fault:
@@ -60,13 +58,18 @@ class Doing:
             what = f"palette itself failed here ({type(fault).__name__}: {fault})"
             told = f"{job.source}: {what}; please report it, with the file."
             result = failed_result(job, "failed", told)
-        if fresh:
+        if result.state in ("wrong-input", "failed"):
             result = replace(result, seconds=round(time.perf_counter() - start, 2))
-        return Done(
-            result=result,
-            thumbnails=_thumbnails(result, folder, self.thumbnail_px),
-            fresh=fresh,
-        )
+        return Done(result=result, thumbnails=self._thumbnails(result))
+
+    def _thumbnails(self, result: JobResult) -> tuple[bytes, ...]:
+        """Return a job's pictures, small; one that is gone is left out."""
+        found = []
+        for shown in result.pictures:
+            path = self.folder / result.id / shown.file
+            with contextlib.suppress(InputError):
+                found.append(read_small(path, side_px=self.thumbnail_px, aspect=shown.aspect))
+        return tuple(found)
 
 
 def failed_result(job: Job, state: State, sentence: str) -> JobResult:
@@ -85,12 +88,3 @@ def _do_anew(job: Job, folder: Path, fingerprint: str) -> JobResult:
         raise InputError(str(job.source), what, "give the command again")
     finish_job(folder, fingerprint, result, earlier=earlier)
     return result
-
-
-def _thumbnails(result: JobResult, folder: Path, side_px: int) -> tuple[bytes, ...]:
-    """Return a job's pictures, small; one that is gone is left out."""
-    found = []
-    for shown in result.pictures:
-        with contextlib.suppress(InputError):
-            found.append(read_small(folder / shown.file, side_px=side_px, aspect=shown.aspect))
-    return tuple(found)
