@@ -229,6 +229,7 @@ def test_observer_and_lights_are_the_cies(cs):
     ("kind", "theirs"), [("protan", "Protanomaly"), ("deutan", "Deuteranomaly"), ("tritan", "Tritanomaly")]
 )
 @pytest.mark.parametrize("severity", [0.0, 0.3, 0.5, 1.0])
+@pytest.mark.filterwarnings("ignore:.*tritanomaly")
 def test_deficiency_matrices_are_the_authors(cs, kind, theirs, severity):
     expected = cs.matrix_cvd_Machado2009(theirs, severity)
     assert np.allclose(deficiency_matrix(Eye(kind=kind, severity=severity)), expected, atol=1e-6)

@@ -30,8 +30,8 @@ SEARCHING = ("solving", "saving", "layouts", "photos")
 # Bounds on what these read, by the way they are called, may be listed, and need not: they stop only what
 # nobody means.
 READING = (
-    "layouts", "photos", "plan_file", "spectral_files", "supplies", "paint_parameters", "light_words", "units",
-    "rules/naming", "rules/option",
+    "layouts", "photos", "plan_file", "spectral_files", "supplies", "paint_parameters", "light_words",
+    "units", "rules/naming", "rules/option",
 )  # fmt: skip
 GUARD = re.compile(r"_?(MOST|MAX|LONGEST|DEEPEST|FARTHEST|NUMBERS_PER|AT_ONCE)(_|$)")
 
