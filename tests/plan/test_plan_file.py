@@ -1,11 +1,14 @@
 """The plan file: what it can say, and one sentence for everything it gets wrong."""
 
 import datetime as dt
+import re
 from pathlib import Path
 
 import pytest
 
+import palette.plan_file
 from palette.errors import InputError
+from palette.plan.settings import Settings
 from palette.plan_file import parse_hours, read_plan_file
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "canyon" / "plan.toml"
@@ -126,3 +129,26 @@ def test_what_is_no_toml_is_refused(tmp_path):
 )
 def test_durations(text, hours):
     assert parse_hours(text, where="x") == pytest.approx(hours)
+
+
+@pytest.mark.parametrize(
+    ("table", "field", "examples"),
+    [
+        ("waste", "waste", {}),
+        ("rates", "rates", {}),
+        ("labels", "labels", {}),
+        # These keys are shown with a value that is not the default.
+        ("days", "days", {"start", "weekdays"}),
+        ("surface", "surface", {"trim_paint", "back", "white_under", "seams", "line_width"}),
+    ],
+)
+def test_the_keys_shown_have_their_defaults(tmp_path, table, field, examples):
+    shown = palette.plan_file.__doc__.split(f"[{table}]")[1].split("\n    [")[0]
+    keys = re.findall(r'(\w+) = ("[^"]*"|[\d.:-]+)', shown)
+    assert keys
+    plan = tmp_path / "plan.toml"
+    lines = [f"{key} = {value.rstrip('.')}" for key, value in keys if key not in examples]
+    plan.write_text("\n".join([f"[{table}]", *lines]))
+    said = read_plan_file(plan)
+    assert not said.left_out
+    assert getattr(said.settings, field) == getattr(Settings(), field)
