@@ -68,7 +68,8 @@ class Format:
             mend = f"write {self.version}, or leave it out"
             raise InputError(where, f'"version" is {version!r}, not a whole number from 1', mend)
         if version > self.version:
-            what = f"its version is {version}, and this palette reads {self.name} files up to version {self.version}"
+            reads = f"{self.name} files up to version {self.version}"
+            what = f"its version is {version}, and this palette reads {reads}"
             raise InputError(where, what, "use the palette that wrote it, or a newer one")
         return version
 

@@ -13,7 +13,17 @@ ROOT = Path(palette.__file__).parent
 MODULES = sorted(ROOT.rglob("*.py"))
 
 # The only places that may open, list or make files.
-DISK = {"filing", "layouts", "supplies", "saving", "scheme_file", "reading", "spectral_files", "photos", "page"}
+DISK = {
+    "filing",
+    "layouts",
+    "page",
+    "photos",
+    "reading",
+    "saving",
+    "scheme_file",
+    "spectral_files",
+    "supplies",
+}
 
 
 def room(path: Path) -> str:
