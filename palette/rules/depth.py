@@ -145,13 +145,12 @@ class Depth:
             (f"raise the tolerance of {self.kind} to {step:g} L*", replace(self, tolerance=step))
             for step in rising_above(self.tolerance, steps)
         ]
-        if self.by == "bands" and self.bands > 2:
-            # Two bands are not always looser than three, but two are than four: halves of it.
-            yield [
-                (f"compare {fewer} bands of height instead of {self.bands}", replace(self, bands=fewer))
-                for fewer in range(self.bands - 1, 1, -1)
-                if self.bands % fewer == 0
-            ]
+        if self.by == "bands":
+            for chain in _coarser_cuts(self.bands):
+                yield [
+                    (f"compare {fewer} bands of height instead of {self.bands}", replace(self, bands=fewer))
+                    for fewer in chain
+                ]
         if self.by == "order":
             heights = np.array([section.centre_height for section in survey.panel.sections])
             rises = np.abs(heights[:, None] - heights[None, :]) + 1.0
@@ -164,3 +163,19 @@ class Depth:
         rise = higher[upper] - higher
         compared = (rise > 0) & (rise >= self._apart())
         return np.flatnonzero(compared)
+
+
+def _coarser_cuts(bands: int) -> Iterator[list[int]]:
+    """Yield chains of fewer bands, most first, each band a union of those of the cut before.
+
+    Only then is the next cut looser: of six bands, three are, and four are not. Every number of
+    bands that is looser than the first is in one chain.
+    """
+    left = [fewer for fewer in range(bands - 1, 1, -1) if bands % fewer == 0]
+    while left:
+        chain = [left.pop(0)]
+        for fewer in left.copy():
+            if chain[-1] % fewer == 0:
+                chain.append(fewer)
+                left.remove(fewer)
+        yield chain

@@ -109,7 +109,11 @@ class _Loop:
         return None if session.testsfailed else (seconds_of, called_by, libraries)
 
     def _runs_on_import(self, path: str, mutant: Mutant) -> bool:
-        return not _is_function(mutant.function) or _is_called(path, mutant.function, self.on_import)
+        if not _is_function(mutant.function):
+            return True
+        # A function written inside another is made when the outer one runs.
+        names = mutant.function.split(".")
+        return any((path, ".".join(names[: k + 1])) in self.on_import for k in range(len(names)))
 
     def _reaches(self, called: Called, path: str, mutant: Mutant) -> bool:
         if not self._runs_on_import(path, mutant):
