@@ -81,34 +81,59 @@ def test_what_another_program_wrote_is_not_written_over(folder):
     assert (folder / "wall.svg").read_bytes() == b"<svg id='ours'/>"
 
 
-def test_a_read_only_folder_is_told_in_a_sentence_until_it_can_be_written():
+def test_a_full_disk_and_a_read_only_folder_are_told_until_they_can_be_written():
     script = """
+import resource
+import palette
+from palette.page.documents import set_brief_entry
 from palette.page.sitting import Sitting
+
+def limit(most):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, resource.getrlimit(resource.RLIMIT_FSIZE)[1]))
+
+def wait():
+    sitting._writer.submit(lambda: None).result()
 
 sitting = Sitting(FOLDER)
 sitting.open()
 names = sitting.ground.survey.panel.ids
+paint, other = [paint.id for paint in sitting.ground.survey.paints][:2]
+limit(0)
+sitting.use_scheme(dict.fromkeys(names, paint), deed="one paint")
+wait()
+told = sitting.saved
+try:
+    sitting.scratch.ground(set_brief_entry(sitting.files, "seed", 7))
+except palette.InputError as fault:
+    print(fault)
+limit(resource.RLIM_INFINITY)
+print(told, flush=True)
+sitting.watch()
+wait()
+print("then", repr(sitting.saved), len(sitting.paint_of), flush=True)
 become_nobody()
-sitting.use_scheme(dict.fromkeys(names, sitting.ground.survey.paints[0].id), deed="one paint")
-sitting._writer.submit(lambda: None).result()
-print(sitting.saved, len(sitting.paint_of), flush=True)
+sitting.use_scheme(dict.fromkeys(names, other), deed="another paint")
+wait()
+print(sitting.saved, flush=True)
 sys.stdin.readline()
 sitting.watch()
-sitting._writer.submit(lambda: None).result()
-print(repr(sitting.saved), flush=True)
+wait()
+print("then", repr(sitting.saved), set(sitting.paint_of.values()) == {other}, flush=True)
 """
     with open_folder() as place:
         wall = place / "wall"
         shutil.copytree(CANYON, wall, ignore=shutil.ignore_patterns("pictures", "*.png", "*.py", "*.jpg"))
-        before = {path.name: path.read_bytes() for path in wall.iterdir()}
         with start_without_rights(script, wall) as page:
-            assert "cannot be written (Permission denied)" in (said := page.stdout.readline()), said
-            assert said.endswith(" 18\n"), "the work stays on the page"
-            assert {path.name: path.read_bytes() for path in wall.iterdir()} == before
+            said = [page.stdout.readline() for _ in range(4)]
+            assert "no temporary file can be written there (File too large)" in said[0], page.stderr.read()
+            assert "scheme.json: the file cannot be written (File too large)" in said[1]
+            assert said[2] == "then '' 18\n", "it is saved by itself once there is room"
+            assert "scheme.json: the file cannot be written (Permission denied)" in said[3]
+            before = (wall / "scheme.json").read_bytes()
             wall.chmod(0o777)
             told, _ = page.communicate("now\n")
-        assert told == "''\n", "it is saved by itself once it can be"
-        assert (wall / "scheme.json").exists()
+        assert told == "then '' True\n", "it is saved by itself once the folder can be written"
+        assert (wall / "scheme.json").read_bytes() != before
 
 
 def test_a_full_disk_is_told_and_the_old_file_stands(folder, monkeypatch):
@@ -203,7 +228,7 @@ def test_a_layout_the_page_itself_left_behind_may_be_written_over(folder):
         ("scheme.json", b'{"paint_of": {"a": "x", "a": "y"}}', 'the key "a" stands twice'),
         ("scheme.json", b"\xff", "byte 0 is not UTF-8 text"),
         ("page.json", b'{"version": 2, "kept": []}', "page.json: its version is 2"),
-        ("page.json", b'{"version": 1, "kept": {}}', 'page.json: "kept" is no list'),
+        ("page.json", b'{"version": 1, "kept": {}}', 'page.json: "kept" is not a list'),
         ("page.json", b"[]", "page.json: this JSON holds no object"),
     ],
 )
