@@ -19,6 +19,7 @@ __all__ = ["LIGHT_NAMES", "named_light", "parse_light", "peaks_spectrum"]
 
 _LAMPS = ("led-365", "led-385", "led-395", "led-405", "tube-368")
 LIGHT_NAMES = ("daylight", "blacklight", "D65", "D50", "overcast", "A", "led-white", *_LAMPS)
+"""The lights that have a name of their own; LEDs, mixtures and lamp files have none."""
 
 # A cloudy sky is bluer than D65; 7000 K is a usual figure (from memory).
 _OVERCAST_K = 7000.0

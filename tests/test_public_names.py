@@ -4,10 +4,13 @@ numpydoc's own checks (https://numpydoc.readthedocs.io, "Docstring validation") 
 examples in the docstrings are run.
 """
 
+import ast
 import dataclasses
 import doctest
+import importlib
 import inspect
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -141,3 +144,33 @@ def test_the_main_functions_have_examples():
     }
     assert main <= set(WITH_EXAMPLES)
     assert len(WITH_EXAMPLES) >= 12
+
+
+def _module_of(name):
+    for line in (Path(palette.__file__).parent / "__init__.pyi").read_text(encoding="utf-8").splitlines():
+        found = re.fullmatch(rf"from \.([\w.]+) import {name} as {name}", line)
+        if found:
+            return importlib.import_module(f"palette.{found[1]}")
+    raise AssertionError(name)
+
+
+OTHERS = sorted(set(palette.__all__) - set(VALUES) - set(FUNCTIONS))
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_errors_and_constants_say_what_they_are(name):
+    thing = getattr(palette, name)
+    if inspect.isclass(thing):
+        assert thing.__doc__
+        return
+    # A constant has its text below it, in the module of its room that makes it.
+    room = _module_of(name).__name__.split(".")[1]
+    texts = []
+    for file in sorted({*(ROOT / "palette" / room).rglob("*.py"), *(ROOT / "palette").glob(f"{room}.py")}):
+        body = ast.parse(file.read_text(encoding="utf-8")).body
+        for node, after in pairwise([*body, ast.Pass()]):
+            target = node.target if isinstance(node, ast.AnnAssign) else getattr(node, "targets", [None])[0]
+            if isinstance(target, ast.Name) and target.id == name:
+                texts.append(getattr(getattr(after, "value", None), "value", None))
+    assert texts
+    assert all(isinstance(text, str) for text in texts)

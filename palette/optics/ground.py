@@ -17,6 +17,7 @@ WHITE_GROUND = "white"
 """Opaque, matt, titanium white: what fluorescent paint is meant to lie on."""
 
 GROUND_NAMES = ("white", "uv-white", "grey", "wood", "stained", "black")
+"""What a paint may lie on, and joints and trim be made of; white stands for opaque wall white."""
 
 # A white with brightener. Its main emission band is that of a brightened white plastic (RIT open
 # bispectral data, 1999, sample CIBA12: peak 435 nm, width 56 nm, excited from 338 to 417 nm, half

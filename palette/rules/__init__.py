@@ -82,7 +82,7 @@ KINDS: dict[str, type[Any]] = {rule.kind: rule for rule in _RULES}
 """The word a brief calls a rule by, and the rule."""
 
 RULE_KINDS = tuple(KINDS)
-"""The words alone."""
+"""The kinds of rules, as a brief calls them, in the order they are told of."""
 
 
 def rules_from_document(document: Sequence[Mapping[str, Any]], *, where: str) -> tuple[Rule, ...]:

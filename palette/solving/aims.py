@@ -29,6 +29,7 @@ AIMS = {
     "areas": "the paint that covers most covers as little as can be",
     "contrast": "neighbours differ as much as can be on the whole, by the length of their borders",
 }
+"""What can be improved once the rules are kept, each in words."""
 
 DEFAULT_AIMS = ("weakest-pair", "repeats", "balance", "contrast")
 
