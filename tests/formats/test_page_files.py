@@ -8,6 +8,8 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import palette
 import palette.page.folder
@@ -15,7 +17,7 @@ from palette.page.documents import add_table, new_brief
 from palette.page.folder import with_memory
 from palette.page.locking import with_lock
 from palette.page.photo_reading import open_photo, read_wall
-from palette.page.remembered import _SHAPES
+from palette.page.remembered import _SHAPES, entry_faults
 from palette.page.schemes import with_way
 from palette.page.sitting import Sitting
 from palette.page.starting import Measured, demo_files, files_from_measurements, generic_tables
@@ -115,3 +117,35 @@ def test_the_memory_says_its_version_first():
     text = with_memory({}, photo_light="daylight")["page.json"]
     assert json.loads(text) == {"version": 1, "photo_light": "daylight"}
     assert text.startswith(b'{\n "version": 1')
+
+
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers(-9, 9) | st.just(0.5) | st.sampled_from(["", "clash", "a"]),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.sampled_from(["name", "paint_of", "kind", "taken", "best_at", "zq"]), inner, max_size=4
+        )
+    ),
+    max_leaves=8,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(data=st.data())
+def test_the_page_takes_the_memory_its_schema_allows(data):
+    key = data.draw(st.sampled_from(sorted(set(_SHAPES) - {"proof", "resting"})))
+    value = data.draw(JUNK)
+    taken = not list(entry_faults({key: value}, where="page.json"))
+    assert taken == (not faults({key: value}, "page")), (key, value)
+
+
+@settings(max_examples=100, deadline=None)
+@given(value=JUNK, key=st.sampled_from(["proof", "resting"]))
+def test_the_page_is_no_stricter_than_its_schema_nor_takes_other_kinds(value, key):
+    taken = not list(entry_faults({key: value}, where="page.json"))
+    fits = not faults({key: value}, "page")
+    kind = {"proof": dict, "resting": list}[key]
+    assert isinstance(value, kind) or not (taken or fits)
+    if key == "proof":
+        assert taken or not fits
