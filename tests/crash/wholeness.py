@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import io
 import json
+from functools import cache
 from pathlib import Path
 
 import jsonschema
+from referencing import Registry, Resource
 
 import palette
 
 __all__ = ["check_files", "contents", "open_project"]
 
 _SCHEMAS = {"scheme.json": "scheme", "page.json": "page", "photo.json": "photo"}
+
+
+@cache
+def _all_schemas() -> Registry:
+    # One schema names parts of another.
+    kinds = ((f"{name}.schema.json", palette.read_schema(name)) for name in palette.FORMATS)
+    return Registry().with_resources((name, Resource.from_contents(schema)) for name, schema in kinds)
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -32,9 +41,8 @@ def check_files(folder: Path) -> None:
     for name, content in contents(folder).items():
         path = Path(name)
         if path.name in _SCHEMAS:
-            jsonschema.Draft202012Validator(palette.read_schema(_SCHEMAS[path.name])).validate(
-                json.loads(content)
-            )
+            schema = palette.read_schema(_SCHEMAS[path.name])
+            jsonschema.Draft202012Validator(schema, registry=_all_schemas()).validate(json.loads(content))
         elif path.suffix == ".png":
             from PIL import Image
 

@@ -13,6 +13,8 @@ import pytest
 from nobody import open_folder, start_without_rights
 
 from palette.errors import InputError
+from palette.filing.journal import Move, digest, put_in_place, write_journal
+from palette.filing.parts import write_part
 from palette.page.folder import (
     ChangedOutsideError,
     Keeper,
@@ -147,6 +149,45 @@ def test_a_full_disk_is_told_and_the_old_file_stands(folder, monkeypatch):
     with pytest.raises(InputError, match="No space left on device"):
         keeper.save({**files, "wall.svg": b"<svg id='ours'/>"})
     assert (folder / "wall.svg").read_bytes() == b"<svg/>"
+
+
+def test_one_action_is_saved_whole_or_not_at_all_and_then_goes_through(folder, monkeypatch):
+    keeper = Keeper(folder)
+    files = {**keeper.open(), "scheme.json": b'{"paint_of": {}}'}
+    keeper.save(files)
+    before = read_files(folder)
+    after = {**files, "wall.svg": b"<svg id='two'/>", "paints.toml": b"# two\n"}
+    del after["scheme.json"]
+    real, taken = os.replace, []
+
+    def refuse_the_second_file(source, target):
+        taken.append(str(target))
+        if str(target).endswith("wall.svg") and len(taken) < 5:
+            raise PermissionError(13, "Permission denied")
+        real(source, target)
+
+    monkeypatch.setattr(os, "replace", refuse_the_second_file)
+    with pytest.raises(InputError, match=r"wall\.svg: the file cannot be written \(Permission denied\)"):
+        keeper.save(after)
+    assert any(target.endswith("paints.toml") for target in taken), "the first had taken its name"
+    assert read_files(folder) == before
+    monkeypatch.setattr(os, "replace", real)
+    # No "another program changed this" about what was ours.
+    keeper.save(after)
+    assert read_files(folder) == after
+    assert not (folder / "scheme.json").exists()
+
+
+def test_what_a_killed_page_had_begun_to_put_in_place_is_finished_when_it_opens(folder):
+    keeper = Keeper(folder)
+    before = keeper.open()
+    new = {"wall.svg": b"<svg id='two'/>", "paints.toml": b"# two\n"}
+    moves = [Move(name=name, part=write_part(folder, content).name, before=digest(before[name]))
+             for name, content in new.items()]  # fmt: skip
+    write_journal(folder, moves)
+    put_in_place(folder, moves[0])
+    assert {name: read_files(folder)[name] for name in new} not in (new, before), "a mixture"
+    assert Keeper(folder).open() == {**before, **new}
 
 
 def test_a_project_comes_back_from_its_zip(tmp_path):

@@ -116,6 +116,25 @@ def test_another_program_is_noticed_and_either_side_can_win(sitting):
     assert not sitting.outside
 
 
+def test_nothing_is_called_saved_before_it_is_on_disk(sitting):
+    heard = []
+
+    def hear(changed):
+        paint = next(iter(sitting.paint_of.values()))
+        path = sitting.keeper.folder / "scheme.json"
+        on_disk = path.exists() and paint in path.read_text()
+        heard.append((sitting.saving, on_disk))
+
+    sitting.listeners.append(hear)
+    paint_all(sitting, "moss green")
+    saved(sitting)
+    paint_all(sitting, "lagoon blue")
+    saved(sitting)
+    assert heard[0] == (True, False), "told at once, as not yet saved"
+    assert heard[-1] == (False, True)
+    assert all(on_disk for saving, on_disk in heard if not saving)
+
+
 def test_a_folder_that_cannot_be_written_keeps_the_work_and_says_so(sitting, monkeypatch):
     def refuse(*_, **__):
         raise palette.InputError("wall", "the file cannot be written (Read-only file system)", "check it")
