@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Mapping
 from importlib.metadata import version
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any, Literal, Protocol
 
 from palette.batch.result import JobResult
 from palette.reading import digest_file
+from palette.references import name_from
 
 __all__ = ["Job", "fingerprint_of"]
 
@@ -60,7 +60,7 @@ def fingerprint_of(job: Job, folder: Path) -> str:
     whole tree is still finished; palette's version counts too. A file that cannot be read is told by
     whoever needs it; when it can be, the fingerprint changes.
     """
-    files = [[_place(file, folder), digest_file(file)] for file in job.files()]
+    files = [[name_from(folder, file), digest_file(file)] for file in job.files()]
     said = {
         "palette": version("slabglow"),
         "kind": job.kind,
@@ -68,10 +68,3 @@ def fingerprint_of(job: Job, folder: Path) -> str:
         "files": files,
     }
     return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
-
-
-def _place(file: Path, folder: Path) -> str:
-    try:
-        return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
-    except ValueError:  # another drive
-        return file.resolve().as_posix()

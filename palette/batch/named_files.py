@@ -13,6 +13,7 @@ from typing import Any
 
 from palette.errors import InputError
 from palette.reading import read_toml
+from palette.references import find_named
 from palette.spectral_files import LAMP_SUFFIXES
 
 __all__ = ["Naming", "find_namings", "list_files"]
@@ -88,7 +89,7 @@ def _named_in(path: Path) -> list[tuple[str | int, Path]]:
         document = read_toml(path)
     except InputError:
         return []
-    return [(naming.key, path.parent / naming.file) for naming in find_namings(document)]
+    return [(naming.key, find_named(path.parent, naming.file)) for naming in find_namings(document)]
 
 
 def _text(holder: Any, key: str) -> Iterator[Naming]:

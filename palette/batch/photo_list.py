@@ -12,6 +12,7 @@ from palette.formats import FORMATS
 from palette.inspection import PhotoRequest
 from palette.photos import parse_corners
 from palette.reading import read_toml, refuse_unknown_keys, take_tables, take_text
+from palette.references import find_named
 from palette.spectral_files import LAMP_SUFFIXES
 from palette.supplies import light_by_name
 from palette.units import parse_size
@@ -48,7 +49,7 @@ def read_photo_list(path: Path, *, known: PhotoRequest) -> list[tuple[str, Photo
         here = f"{where}, job {number}"
         try:
             refuse_unknown_keys(table, ("photo", "name", *_KNOWN), where=here)
-            photo = path.parent / take_text(table, "photo", where=here)
+            photo = find_named(path.parent, take_text(table, "photo", where=here))
             name = take_text(table, "name", where=here) if "name" in table else ""
             found.append((name, _add(replace(common, photo=photo), table, path.parent, where=here)))
         except InputError as fault:
@@ -63,7 +64,7 @@ def _add(request: PhotoRequest, table: Mapping[str, Any], folder: Path, *, where
     if "light" in table:
         light = take_text(table, "light", where=where)
         light_by_name(light, where=f"{where}, light", folder=folder)
-        said["light"] = str(folder / light) if light.lower().endswith(LAMP_SUFFIXES) else light
+        said["light"] = str(find_named(folder, light)) if light.lower().endswith(LAMP_SUFFIXES) else light
     if "corners" in table:
         said["corners"] = parse_corners(take_text(table, "corners", where=where), where=f"{where}, corners")
     if "size" in table:
@@ -73,5 +74,5 @@ def _add(request: PhotoRequest, table: Mapping[str, Any], folder: Path, *, where
             mend = "write depth = true, or leave it out"
             raise InputError(where, f'"depth" is {table["depth"]!r}', mend)
         said["depth"] = table["depth"]
-    said |= {key: folder / take_text(table, key, where=where) for key in _FILES if key in table}
+    said |= {key: find_named(folder, take_text(table, key, where=where)) for key in _FILES if key in table}
     return replace(request, **said)

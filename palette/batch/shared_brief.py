@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from palette.batch.named_files import find_namings
 from palette.reading import read_toml_document
+from palette.references import find_named, name_from
 
 __all__ = ["brief_for_layout"]
 
@@ -28,15 +28,8 @@ def brief_for_layout(shared: Path, layout: Path, folder: Path) -> bytes:
     for key in ("panel", "panels", "gap", "name"):
         document.pop(key, None)
     for naming in find_namings(document):
-        naming.rename(_seen_from(folder, shared.parent / naming.file))
+        naming.rename(name_from(folder, find_named(shared.parent, naming.file)))
     made = tomlkit.document()
-    made.add(tomlkit.comment(f"Made from {_seen_from(folder, shared)}: change it there, not here."))
-    made.add("panel", tomlkit.item(_seen_from(folder, layout)))
+    made.add(tomlkit.comment(f"Made from {name_from(folder, shared)}: change it there, not here."))
+    made.add("panel", tomlkit.item(name_from(folder, layout)))
     return (tomlkit.dumps(made) + tomlkit.dumps(document)).encode()
-
-
-def _seen_from(folder: Path, file: Path) -> str:
-    try:
-        return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
-    except ValueError:  # another drive
-        return file.resolve().as_posix()
