@@ -39,6 +39,7 @@ from .choosing import draw_alternatives as draw_alternatives
 from .choosing import explain_collision as explain_collision
 from .choosing import finish_started as finish_started
 from .choosing import save_reasons as save_reasons
+from .claims import find_void_claims as find_void_claims
 from .coat_table import CoatTable as CoatTable
 from .coat_table import tabulate_coats as tabulate_coats
 from .coating import coating_notes as coating_notes
@@ -161,6 +162,7 @@ from .scheme import Level as Level
 from .scheme import Proof as Proof
 from .scheme import Scheme as Scheme
 from .scheme_file import parse_scheme as parse_scheme
+from .scheme_file import read_proof as read_proof
 from .scheme_file import read_scheme as read_scheme
 from .solving import AIMS as AIMS
 from .solving import Aim as Aim

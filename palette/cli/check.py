@@ -35,8 +35,11 @@ def check(
     """
     wanted = palette.read_brief(brief)
     outcome = palette.judge(wanted, palette.read_scheme(scheme), where=str(scheme))
+    proof = palette.read_proof(scheme)
+    void = proof and palette.find_void_claims(outcome.survey, outcome.scheme, outcome.verdict, proof)
     if json:
-        print_json(palette.verdict_to_dict(outcome.verdict), "answer-check")
+        told = {**palette.verdict_to_dict(outcome.verdict), "void_claims": list(void or ())}
+        print_json(told, "answer-check")
     else:
         for rule, broken in zip(wanted.rules, outcome.verdict.of_rule, strict=True):
             found = {"must": "BROKEN", "prefer": "missed"}[rule.strength] if broken else "kept  "
@@ -49,6 +52,9 @@ def check(
                 f'The two neighbours most alike are "{weakest.a}" and "{weakest.b}": '
                 f"{weakest.difference:.1f} CIEDE2000 under {weakest.light}."
             )
+        if void:
+            tell("The proof in the file is of another scheme:", *(f"        {told}" for told in void))
+            tell("Delete it there, or assign anew for a new one.")
     if not outcome.verdict.kept:
         raise typer.Exit(1)
 
