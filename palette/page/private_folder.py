@@ -13,10 +13,14 @@ from types import TracebackType
 from palette.errors import InputError
 from palette.page.history import Files
 
-__all__ = ["PrivateFolder", "clear_leftovers"]
+__all__ = ["NoRoomError", "PrivateFolder", "clear_leftovers"]
 
 _PREFIX = "palette-page-"
 _YOUNG_S = 60.0
+
+
+class NoRoomError(InputError):
+    """The system has no room for temporary files; nothing is wrong with the project."""
 
 
 class PrivateFolder:
@@ -28,7 +32,7 @@ class PrivateFolder:
 
     Raises
     ------
-    InputError
+    NoRoomError
         The system has no room for temporary files.
     """
 
@@ -46,7 +50,7 @@ class PrivateFolder:
 
         Raises
         ------
-        InputError
+        NoRoomError
             There is no room for them.
         """
         try:
@@ -107,6 +111,6 @@ def _lock(path: Path) -> int | None:
     return handle
 
 
-def _no_room(fault: OSError) -> InputError:
+def _no_room(fault: OSError) -> NoRoomError:
     what = f"no temporary file can be written there ({fault.strerror})"
-    return InputError(tempfile.gettempdir(), what, "free some space, and do that again")
+    return NoRoomError(tempfile.gettempdir(), what, "free some space, and do that again")

@@ -26,6 +26,7 @@ from palette.page.folder import (
 )
 from palette.page.ground import Ground, Scratch, complete, verdict_of
 from palette.page.history import Files, History
+from palette.page.private_folder import NoRoomError
 
 __all__ = ["Change", "Sitting"]
 
@@ -74,6 +75,7 @@ class Sitting:
         self.call_back: Callable[[Callable[[], None]], object] = lambda call: call()
         self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="saving")
         self._pending = 0
+        self._no_room = False
         self._wanted: Files = {}
         self._on_disk: Files | None = None
         self._noted = b""
@@ -207,8 +209,13 @@ class Sitting:
         self.act(deed, with_memory(self.files, **changes))
 
     def watch(self) -> None:
-        """Look whether somebody else changed the folder, and whether it can be written again; called
-        now and then."""
+        """Look whether there is room again, where there was none, to judge and to save; and whether
+        somebody else changed the folder. Called now and then."""
+        if self._no_room:
+            before = self.fault
+            self._derive()
+            if self.fault != before:
+                self.tell_all()
         if self.saving or self.outside:
             return
         if self.saved:
@@ -270,7 +277,7 @@ class Sitting:
         return frozenset(changed)
 
     def _derive(self) -> None:
-        self.fault, self.verdict = "", None
+        self.fault, self.verdict, self._no_room = "", None, False
         if not self.begun:
             self.ground, self.paint_of = None, {}
             return
@@ -278,6 +285,7 @@ class Sitting:
             self.ground = self.scratch.ground(self.files)
         except PaletteError as fault:
             self.ground, self.fault = None, str(fault)
+            self._no_room = isinstance(fault, NoRoomError)
         self.paint_of = self._read_scheme()
         if self.ground is not None:
             self.verdict = verdict_of(self.ground, self.paint_of)

@@ -4,7 +4,7 @@
 whole process group, and looks at what it left: the folder opens, every file is whole and true to its
 schema, files that belong together are of one action, and the last action told as done is there. One
 row a kind is printed, with where the kills fell; any fault ends the run with its seed and moment.
-``--kinds assign,page`` does some kinds alone.
+``--kinds assign,page`` does some kinds alone; Ctrl-C goes on to the next kind.
 """
 
 from __future__ import annotations
@@ -64,10 +64,12 @@ def kill_kind(kind: str, moments: int, seed: int, place: Path, walls: Walls | No
     for number in range(moments):
         try:
             fell[killed.kill_once(number, random.Random(f"{kind} {seed} {number}"))] += 1
+        except KeyboardInterrupt:
+            break
         except Exception:
             print(f"{kind}, seed {seed}, moment {number}:", file=sys.stderr)
             raise
-    print(f"{kind:<10}{moments:>9}" + "".join(f"{fell[place]:>14}" for place in PLACES)
+    print(f"{kind:<10}{fell.total():>9}" + "".join(f"{fell[place]:>14}" for place in PLACES)
           + f"{time.monotonic() - began:>10.0f}", flush=True)  # fmt: skip
     return fell
 

@@ -181,33 +181,41 @@ class PageKind:
 
     def kill_once(self, number: int, rng: random.Random) -> str:
         """Serve, work, kill; return where that fell."""
-        deed = ("paint", "open", "undo", "paint")[number % 4]
+        deed = ("paint", "open", "undo", "open", "paint", "paint")[number % 6]
         folder = self._place / f"wall-{number}"
         if deed != "open":
             shutil.copytree(self._painted, folder)
         server = start_page(folder)
-        work = Work(server, rng, deed)
-        work.start()
-        assert work.begun.wait(3 * _PATIENCE_S), "the page never got to work"
-        assert work.fault is None, (work.fault, server.said())
-        delay = rng.uniform(0, 0.9)
-        time.sleep(delay)
-        until = time.monotonic() + 2.0
-        # Three of four fall within a write, unless none comes.
-        while number % 4 != 3 and not waiting_files(folder) and time.monotonic() < until:
-            time.sleep(0.0003)
-        time.sleep(rng.uniform(0, 0.012) if number % 4 != 3 else 0)
-        helpers = children_of(server.process.pid)
-        assert end_group(server.process), server.said()
-        work.join(20)
+        try:
+            work = self._kill_at_work(number, rng, server, deed)
+        finally:
+            end_group(server.process)
         where = where_it_fell(folder)
         self._judge(folder, work, deed)
-        self._see_them_end(helpers)
         if number % 6 == 0 and deed != "open":
             self._serve_again(folder)
         assert number % 5 or not waiting_files(folder) or where == "preparing"
         shutil.rmtree(folder, ignore_errors=True)
         return where
+
+    def _kill_at_work(self, number: int, rng: random.Random, server: Server, deed: str) -> Work:
+        """Let a visitor work, and kill the page; what it has started must end by itself."""
+        work = Work(server, rng, deed)
+        work.start()
+        assert work.begun.wait(3 * _PATIENCE_S), "the page never got to work"
+        assert work.fault is None, (work.fault, server.said())
+        time.sleep(rng.uniform(0, 0.9))
+        if number % 4 != 3:
+            # Three of four fall within a write, unless none comes.
+            until = time.monotonic() + 2.0
+            while not waiting_files(server.folder) and time.monotonic() < until:
+                time.sleep(0.0003)
+            time.sleep(rng.uniform(0, 0.012))
+        helpers = children_of(server.process.pid)
+        assert end_group(server.process), server.said()
+        work.join(20)
+        self._see_them_end(helpers)
+        return work
 
     def _judge(self, folder: Path, work: Work, deed: str) -> None:
         files = open_project(folder)

@@ -116,6 +116,32 @@ def test_another_program_is_noticed_and_either_side_can_win(sitting):
     assert not sitting.outside
 
 
+def test_a_wall_that_could_not_be_judged_for_want_of_room_comes_by_itself(tmp_path, monkeypatch):
+    (tmp_path / "wall").mkdir()
+    for name in ("brief.toml", "paints.toml", "wall.svg"):
+        shutil.copy(CANYON / name, tmp_path / "wall")
+    here = Sitting(tmp_path / "wall")
+    told = []
+    here.listeners.append(told.append)
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("pathlib.Path.write_bytes", full)
+        here.open()
+        assert here.ground is None
+        assert "no temporary file can be written there (No space left on device)" in here.fault
+        here.watch()
+        assert here.fault
+        assert not told
+    here.watch()
+    assert here.ground is not None
+    assert not here.fault
+    assert "ground" in told[-1]
+    here.close()
+
+
 def test_nothing_is_called_saved_before_it_is_on_disk(sitting):
     heard = []
 
