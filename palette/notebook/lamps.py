@@ -8,12 +8,14 @@ from palette.lamps import Exposure, IrradianceMap, Lamp, Placing, risk_group_of
 from palette.notebook.irradiance_picture import draw_irradiance
 from palette.notebook.shown import Shown, listing, paragraph, table
 from palette.papers.wording import exposure_words, violet_words
+from palette.plan import LampPlan
 
 __all__ = [
     "show_exposure",
     "show_exposures",
     "show_irradiance",
     "show_lamp",
+    "show_lamp_plan",
     "show_lamps",
     "show_placing",
 ]
@@ -46,6 +48,18 @@ def show_lamps(lamps: Sequence[Lamp]) -> Shown:
     notes = [_ESTIMATE, violet_words(lamps)]
     return Shown(
         words=f"{len(lamps)} lamps", markup=(table(headings, rows), listing(note for note in notes if note))
+    )
+
+
+def show_lamp_plan(plan: LampPlan) -> Shown:
+    """Show a job's lamps, what they mean for people, and the light they give in figures."""
+    return Shown(
+        words=f"{len(plan.lamps)} lamps. {show_irradiance(plan.light).words}",
+        markup=(
+            paragraph(f"{show_irradiance(plan.light).words}."),
+            *show_lamps(plan.lamps).markup,
+            *show_exposures(plan.exposures).markup[:1],
+        ),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
+from palette.appearance import Appearance
 from palette.colour import D65_WHITE
 from palette.errors import InputError
 from palette.light import Light, LightKind, spectrum_of
@@ -17,7 +18,7 @@ from palette.preview.tone import screen_colours
 from palette.spectrum import EXCITATION_NM
 from palette.swatch_study import SwatchStudy, study_paints
 
-__all__ = ["show_light", "show_lights", "show_paint", "show_shelf", "show_study"]
+__all__ = ["show_appearance", "show_light", "show_lights", "show_paint", "show_shelf", "show_study"]
 
 _WIDTH_PX = 1000
 _USUAL_LIGHTS = ("D65", "led-365", "led-395")
@@ -56,6 +57,20 @@ def show_study(study: SwatchStudy) -> Shown:
     words = f"{len(study.paints)} paints under {', '.join(light.id for light in study.lights)}"
     told = f"{words}; {len(study.lookalikes)} pairs look alike under one of them"
     return Shown(words=told, picture=lambda: draw_swatch_card(study, width_px=_WIDTH_PX))
+
+
+def show_appearance(appearance: Appearance) -> Shown:
+    """Show how every paint looks under every light, as fields of colour."""
+    columns = [
+        screen_colours(appearance.xyz[:, k], white=white).tolist()
+        for k, white in enumerate(appearance.white_xyz)
+    ]
+    rows: list[tuple[Cell, ...]] = [
+        (paint, *(chips([tuple(column[row])]) for column in columns))
+        for row, paint in enumerate(appearance.paints)
+    ]
+    words = f"Looks of {len(appearance.paints)} paints under {', '.join(appearance.lights)}"
+    return Shown(words=words, markup=(table(("paint", *appearance.lights), rows),))
 
 
 def show_light(light: Light) -> Shown:

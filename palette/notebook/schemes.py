@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from palette.brief import Brief, Outcome
 from palette.choosing import Reasons
 from palette.demands import Verdict, WeakestPair
 from palette.merits import Merits
 from palette.notebook.scheme_sheet import draw_scheme_sheet
 from palette.notebook.shown import Shown, listing, paragraph, table
+from palette.preview import Change, Preview
 from palette.report import describe_cost, describe_proof
 from palette.rules import state_rule
 from palette.scheme import Proof, Scheme
@@ -19,6 +22,7 @@ __all__ = [
     "show_alternative",
     "show_alternatives",
     "show_brief",
+    "show_change",
     "show_finished",
     "show_merits",
     "show_outcome",
@@ -61,6 +65,15 @@ def show_outcome(outcome: Outcome) -> Shown:
     return Shown(
         words=words, picture=lambda: draw_scheme_sheet(outcome, told=_verdict_words(outcome.verdict))
     )
+
+
+def show_change(change: Change) -> Shown:
+    """Show a moving picture as five of its frames beside each other, day to dark."""
+    dark = len(change.frames) // 2
+    frames = [change.frames[dark * step // 4] for step in range(5)]
+    words = f"Moving picture ({change.light}), {len(change.frames)} frames; its to_png() gives the file"
+    strip = np.concatenate(frames, axis=1)
+    return Shown(words=words, picture=lambda: Preview(image=strip, mm_per_px=1.0, light=change.light))
 
 
 def show_scheme(scheme: Scheme) -> Shown:

@@ -14,9 +14,11 @@ __all__ = ["SHOWN_BY", "tell_formatter", "tell_notebook"]
 
 SHOWN_BY = {
     "palette.adjacency.contact.Adjacency": "walls.show_adjacency",
+    "palette.appearance.Appearance": "paints.show_appearance",
     "palette.brief.Brief": "schemes.show_brief",
     "palette.brief.Outcome": "schemes.show_outcome",
     "palette.choosing.Reasons": "schemes.show_reasons",
+    "palette.demands.Breach": "sentences.show_breach",
     "palette.demands.Verdict": "schemes.show_verdict",
     "palette.inspection.comparing.Comparison": "photos.show_comparison",
     "palette.inspection.reading.PhotoReading": "photos.show_reading",
@@ -30,20 +32,26 @@ SHOWN_BY = {
     "palette.merits.Merits": "schemes.show_merits",
     "palette.paint.Paint": "paints.show_paint",
     "palette.panel.Panel": "walls.show_panel",
+    "palette.plan.lamp_plan.LampPlan": "lamps.show_lamp_plan",
     "palette.plan.making.Plan": "plans.show_plan",
+    "palette.preview.change.Change": "schemes.show_change",
     "palette.scheme.Proof": "schemes.show_proof",
     "palette.scheme.Scheme": "schemes.show_scheme",
     "palette.solving.alternatives.Alternative": "schemes.show_alternative",
+    "palette.solving.certifying.Certificate": "sentences.show_certificate",
     "palette.solving.finishing.Finished": "schemes.show_finished",
     "palette.solving.ways_out.Purchase": "schemes.show_purchase",
     "palette.solving.ways_out.WayOut": "schemes.show_way_out",
     "palette.survey.Survey": "walls.show_survey",
+    "palette.swatch_study.LookalikePair": "sentences.show_lookalike",
     "palette.swatch_study.SwatchStudy": "paints.show_study",
+    "palette.tracing.corners.CornerGuess": "sentences.show_corners",
     "palette.tracing.photo.Photo": "photos.show_photo",
 }
 """Type to function, the functions in this room."""
 
 SERIES_BY = {
+    "palette.demands.Breach": "sentences.show_breaches",
     "palette.lamps.exposure.Exposure": "lamps.show_exposures",
     "palette.lamps.lamp.Lamp": "lamps.show_lamps",
     "palette.light.Light": "paints.show_lights",
@@ -51,6 +59,7 @@ SERIES_BY = {
     "palette.solving.alternatives.Alternative": "schemes.show_alternatives",
     "palette.solving.ways_out.Purchase": "schemes.show_purchases",
     "palette.solving.ways_out.WayOut": "schemes.show_ways_out",
+    "palette.swatch_study.LookalikePair": "sentences.show_lookalikes",
 }
 """The same for a tuple or a list whose members are all of one type."""
 

@@ -62,7 +62,7 @@ def execute(notebook: NotebookNode) -> NotebookNode:
 def clean(notebook: NotebookNode) -> NotebookNode:
     """Take off everything that changes from run to run, so that a difference means something."""
     notebook.metadata = NotebookNode(
-        kernelspec={"display_name": "Python 3", "language": "python", "name": "python3"},
+        kernelspec={"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
         language_info={"name": "python"},
     )
     for cell in notebook.cells:

@@ -105,16 +105,21 @@ def values(canyon_outcome, reading, plan, collision):
     swatches = palette.SwatchReading(
         names=("moss", HOSTILE), daylight=survey.appearance.lab[:2, 0], blacklight=None, warnings=("Dark.",)
     )
+    broken = palette.judge(brief, scheme.with_paint("heart", "chalk white")).verdict
+    certificate = palette.certify_brief(brief, scheme)
+    pairs = palette.study_paints(brief.paints, brief.lights).lookalikes
     single = [
         brief.panel, survey.adjacency, survey, brief, canyon_outcome, scheme, scheme.proof,
         canyon_outcome.verdict, palette.measure_merits(survey, scheme), choices[0], finished, purchases[0],
         collision, collision.ways_out[0], brief.paints[0], palette.study_paints(brief.paints, brief.lights),
         brief.lights[1], plan, plan.lamps.light, plan.lamps.lamps[0], plan.lamps.exposures[0], placing,
         reading.photo, reading, palette.judge_reading(reading),
-        palette.compare_with_scheme(reading, scheme), swatches,
+        palette.compare_with_scheme(reading, scheme), swatches, survey.appearance, broken.breaches[0],
+        plan.lamps, palette.draw_change_of(canyon_outcome, width_px=300), certificate, pairs[0],
+        palette.find_corners(reading.photo),
     ]  # fmt: skip
     series = [choices, purchases, collision.ways_out, brief.paints, list(brief.lights), plan.lamps.lamps,
-              plan.lamps.exposures]  # fmt: skip
+              plan.lamps.exposures, broken.breaches, pairs]  # fmt: skip
     return {type_name(value): value for value in single}, {type_name(each[0]): each for each in series}
 
 
