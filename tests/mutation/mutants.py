@@ -7,12 +7,12 @@ then; so the faulty source is made here as a whole, and `run.py` imports it.
 
 from __future__ import annotations
 
+import dataclasses
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import libcst as cst
-from libcst.metadata import MetadataWrapper
 from mutmut.mutation.mutators import mutation_operators, operator_arg_removal, operator_string
 
 __all__ = ["Mutant", "make_mutants"]
@@ -39,19 +39,41 @@ def make_mutants(source: str) -> tuple[Mutant, ...]:
     Left alone are annotations, decorators, docstrings, imports, `strict` of zip (an assertion of its
     own), and texts with a space in them: wording is for readers to judge, and tests hold its key parts.
     """
-    module = MetadataWrapper(cst.parse_module(source)).module
+    module = cst.parse_module(source)
     found = _Finder()
     module.visit(found)
+    # Only the statement that holds the fault is written anew.
+    pieces = [module.code_for_node(statement) for statement in module.body]
+    head, tail = module.with_changes(body=[]).code, ""
+    if head + "".join(pieces) != source:
+        head, tail = source.split("".join(pieces))
     seen = {source}
     made = []
-    for node, mutated, function in found.pairs:
-        faulty = module.deep_replace(node, mutated).code
+    for path, mutated, function in found.faults:
+        k = next(k for k, statement in enumerate(module.body) if statement is path[0])
+        piece = module.code_for_node(_replace(path, mutated))
+        faulty = "".join([head, *pieces[:k], piece, *pieces[k + 1 :], tail])
         # Two operators may make the same fault, and some make none.
         if faulty not in seen:
             seen.add(faulty)
             line, before, after = _compare(source, faulty)
             made.append(Mutant(line=line, function=function, before=before, after=after, source=faulty))
     return tuple(made)
+
+
+def _replace(path: Sequence[cst.CSTNode], mutated: cst.CSTNode) -> cst.CSTNode:
+    """Return the first node of a path with its last one replaced."""
+    new = mutated
+    for parent, child in zip(path[-2::-1], path[:0:-1], strict=True):
+        for item in dataclasses.fields(parent):
+            value = getattr(parent, item.name)
+            if value is child:
+                new = parent.with_changes(**{item.name: new})
+                break
+            if isinstance(value, (list, tuple)) and any(one is child for one in value):
+                new = parent.with_changes(**{item.name: [new if one is child else one for one in value]})
+                break
+    return new
 
 
 def _compare(source: str, faulty: str) -> tuple[int, str, str]:
@@ -71,26 +93,32 @@ def _count_equal(one: list[str], two: list[str]) -> int:
 
 
 class _Finder(cst.CSTVisitor):
-    """Collects each node that can be mutated, what it becomes, and the function it stands in."""
+    """Collects each node that can be mutated with all it stands in, what it becomes, and the function."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.pairs: list[tuple[cst.CSTNode, cst.CSTNode, str]] = []
+        self.faults: list[tuple[tuple[cst.CSTNode, ...], cst.CSTNode, str]] = []
         self._inside: list[str] = []
+        self._path: list[cst.CSTNode] = []
 
     def on_visit(self, node: cst.CSTNode) -> bool:
+        if not isinstance(node, cst.Module):
+            self._path.append(node)
         if isinstance(node, (cst.FunctionDef, cst.ClassDef)):
             self._inside.append(node.name.value)
         if _is_left_alone(node):
             return False
         for kind, operator in mutation_operators:
             if isinstance(node, kind):
-                self.pairs += [(node, faulty, ".".join(self._inside)) for faulty in _mutate(node, operator)]
+                place = tuple(self._path), ".".join(self._inside)
+                self.faults += [(place[0], faulty, place[1]) for faulty in _mutate(node, operator)]
         return True
 
     def on_leave(self, original_node: cst.CSTNode) -> None:
         if isinstance(original_node, (cst.FunctionDef, cst.ClassDef)):
             self._inside.pop()
+        if self._path:
+            self._path.pop()
 
 
 def _mutate(node, operator) -> Iterator[cst.CSTNode]:

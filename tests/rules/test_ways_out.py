@@ -229,7 +229,7 @@ def test_some_rules_can_only_be_left_out(rule):
     assert list(rule.looser(wall())) == []
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(4))
 def test_whatever_keeps_a_rung_keeps_the_rungs_after_it(seed):
     rng = np.random.default_rng(seed)
     survey = random_survey(rng)
@@ -248,7 +248,7 @@ def test_whatever_keeps_a_rung_keeps_the_rungs_after_it(seed):
     for rule in [rule for rule in rules if not list(rule.faults(survey))]:
         for ladder in rule.looser(survey):
             rungs = [rule, *(looser for _, looser in ladder)]
-            for _ in range(12):
+            for _ in range(5):
                 chosen = rng.integers(len(paints), size=len(survey.panel.ids)).tolist()
                 paint_of = dict(zip(survey.panel.ids, [paints[k] for k in chosen], strict=True))
                 scheme = Scheme(paint_of=MappingProxyType(paint_of))
