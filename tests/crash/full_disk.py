@@ -3,7 +3,8 @@
 ``python tests/crash/full_disk.py`` (as root, on Linux) mounts a small disk in memory that only this
 process sees, puts an earlier result on it, leaves more and more room free, and each time asks: one
 sentence and exit code 2, and all files of the earlier result; or exit code 0 and all of the later one.
-The page must say "Not saved" and why, and save by itself once there is room.
+The page must say "Not saved" and why, and save by itself once there is room. ``full_disk.py photo page``
+looks at some of them alone.
 """
 
 from __future__ import annotations
@@ -36,16 +37,19 @@ _BLOCKS = 2**15
 def main() -> int:
     """Look at every command and the page on a full disk."""
     if "--inside" not in sys.argv:
-        os.execvp("unshare", ["unshare", "--mount", sys.executable, __file__, "--inside"])
+        os.execvp("unshare", ["unshare", "--mount", sys.executable, __file__, "--inside", *sys.argv[1:]])
+    kinds = sys.argv[2:] or [*COMMANDS, "page"]
     with tempfile.TemporaryDirectory(prefix="palette-full-") as place:
         disk = Path(place) / "disk"
         disk.mkdir()
         subprocess.run(["mount", "-t", "tmpfs", "-o", "size=24m", "none", disk], check=True)
         try:
             walls = Walls(Path(place) / "walls")
-            for name in COMMANDS:
-                look_at_command(name, walls, disk)
-            look_at_page(disk)
+            for name in kinds:
+                if name == "page":
+                    look_at_page(disk)
+                else:
+                    look_at_command(name, walls, disk)
         finally:
             subprocess.run(["umount", disk], check=False)
     return 0
