@@ -21,7 +21,7 @@ MOST_HOLES = 8000
 MOST_SHAPES = 20_000
 
 _MOST = {
-    "elements": 100_000,
+    "elements": 50_000,
     "shapes": MOST_SHAPES,
     "holes": MOST_HOLES,
     "numbers in its outlines": 600_000,

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.layouts.outlines import LEAST_AREA_MM2, Face
@@ -27,6 +28,9 @@ _LEAST_SLIVER_MM2 = 1e-3  # less is rounding
 _MOST_OVERLAPS = 20
 """Overlaps for each section, on the whole: a backdrop under all of them makes two."""
 
+_MOST_MET = 50
+"""The same for sections that touch: a slab has about six around it, a backdrop all."""
+
 _MOST_TOLD = 200
 """Overlapping sections told one by one."""
 
@@ -41,7 +45,8 @@ def overlap_faults(sections: Sequence[Drawn], face: Face) -> Iterator[InputError
     InputError
         So many do that the drawing is none of a wall.
     """
-    shared = _shared_areas(sections, face)
+    inner = _inner_parts(sections)
+    shared = _shared_areas(inner, face)
     told_so_far = 0
     # A shape that lies under many others, such as a backdrop, is told once: not once for each.
     while shared and told_so_far < _MOST_TOLD:
@@ -66,7 +71,20 @@ def overlap_faults(sections: Sequence[Drawn], face: Face) -> Iterator[InputError
         del shared[worst]
 
 
-def _shared_areas(sections: Sequence[Drawn], face: Face) -> dict[int, set[int]]:
+def _inner_parts(sections: Sequence[Drawn]) -> NDArray[np.object_]:
+    """Return each outline without a rim half as wide as an overlap may be.
+
+    What is left of an overlap when its rim is taken off is what both outlines share without theirs.
+    """
+    import shapely
+
+    parts: NDArray[np.object_] = shapely.buffer(
+        [shape.outline for shape in sections], -OVERLAP_WIDTH_MM / 2
+    )
+    return parts
+
+
+def _shared_areas(inner: NDArray[np.object_], face: Face) -> dict[int, set[int]]:
     """Return, by its place among the sections, which others each one overlaps more than slightly.
 
     Raises
@@ -76,8 +94,6 @@ def _shared_areas(sections: Sequence[Drawn], face: Face) -> dict[int, set[int]]:
     """
     import shapely
 
-    # What is left of an overlap when its rim is taken off is what both outlines share without theirs.
-    inner = shapely.buffer([shape.outline for shape in sections], -OVERLAP_WIDTH_MM / 2)
     kept = np.flatnonzero(~shapely.is_empty(inner))
     tree = shapely.STRtree(inner[kept])
     shared: dict[int, set[int]] = {}
@@ -89,8 +105,8 @@ def _shared_areas(sections: Sequence[Drawn], face: Face) -> dict[int, set[int]]:
             if one != two:
                 shared.setdefault(one, set()).add(two)
                 found += 1
-        if found > _MOST_OVERLAPS * len(sections):
-            what = f"its {len(sections):,} sections lie over one another in more than {found:,} places"
+        if found > _MOST_OVERLAPS * len(inner):
+            what = f"its {len(inner):,} sections lie over one another in more than {found:,} places"
             raise InputError(face.source, what, "keep one shape for each section")
     return shared
 
@@ -109,11 +125,17 @@ def fit_sections(sections: Sequence[Drawn], face: Face) -> Iterator[Section]:
     whole = shapely.box(0, 0, face.width_mm, face.height_mm)
     outlines = [shape.outline for shape in sections]
     tree = STRtree(outlines)
+    met = 0
     for own, shape in enumerate(sections):
         outline: BaseGeometry = shape.outline
         if not whole.covers(outline):
             outline = outline.intersection(whole)
-        for other in sorted(int(index) for index in tree.query(shape.outline, predicate="intersects")):
+        others = sorted(tree.query(shape.outline, predicate="intersects").tolist())
+        met += len(others)
+        if met > _MOST_MET * len(sections):
+            what = f"its {len(sections):,} sections touch or cross in more than {met:,} places"
+            raise InputError(face.source, what, "keep one shape for each section")
+        for other in others:
             if other < own and outline.intersection(outlines[other]).area > _LEAST_SLIVER_MM2:
                 outline = outline.difference(outlines[other])
         left = _largest_polygon(outline)

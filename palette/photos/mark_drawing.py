@@ -40,7 +40,7 @@ _KEPT = (
 """What draws a mark. Text, pictures and style sheets are left out before anything reads them."""
 
 _MOST_SHAPES = 10_000
-_NUMBERS_PER_SHAPE = 20
+_NUMBERS_PER_SHAPE = 10
 """What a ``use`` repeats is counted each time, and as many numbers count as one more shape."""
 
 _DEEPEST = 150

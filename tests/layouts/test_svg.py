@@ -447,8 +447,8 @@ def test_a_bare_doctype_is_harmless(tmp_path):
 @pytest.mark.parametrize(
     ("last", "what"),
     [
-        ('<rect width="1" height="1"/>', "holds more than 20,000 shapes, repeats counted"),
-        ("<g/>", "holds more than 100,000 elements, repeats counted"),
+        ('<rect width="1" height="1"/>', "holds more than 50,000 elements, repeats counted"),
+        ("<g/>", "holds more than 50,000 elements, repeats counted"),
     ],
 )
 def test_a_drawing_that_multiplies_itself_is_stopped(draw, last, what):
