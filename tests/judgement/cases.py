@@ -64,10 +64,16 @@ class _Wall:
             return self._seen
         self._hold(painted, started)
         self._seen["as found"] += 1
-        # As many again as are not spoiled, so that half of all cases are.
-        for _ in range(3):
+        # A walk of harmless changes, and a spoiled scheme from every step of it.
+        for _ in range(4):
             self._spoil(painted)
-        self._change_harmlessly(painted)
+            changed = self._change_harmlessly(painted)
+            if changed is None:
+                break
+            painted = changed
+        for _ in range(5):
+            if self._seen["spoiled"] <= self._seen["as found"] + self._seen["harmless"]:
+                self._spoil(painted)
         return self._seen
 
     def _start(self) -> dict[str, str]:
@@ -114,8 +120,8 @@ class _Wall:
                 return
         self._seen[f"cannot be broken {self._rules[k].kind}"] += 1
 
-    def _change_harmlessly(self, painted: Painted) -> None:
-        """Change what breaks no rule; the checker must not report it."""
+    def _change_harmlessly(self, painted: Painted) -> Painted | None:
+        """Return a scheme with a change that breaks no rule, which the checker must not report."""
         for changed in harmless_changes(self._rng, self._survey, painted):
             places = [verdict(changed) for verdict in self._verdicts]
             if not any(places):
@@ -123,7 +129,8 @@ class _Wall:
                 if not verdict.kept or verdict.missed:
                     self._complain("a harmless change is reported", changed)
                 self._seen["harmless"] += 1
-                return
+                return changed
+        return None
 
     def _compare(self, painted: Painted):
         """Hold the checker against the third judge, rule by rule and place by place."""

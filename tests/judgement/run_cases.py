@@ -3,7 +3,7 @@
     python tests/judgement/run_cases.py               all blocks; goes on where it was stopped
     python tests/judgement/run_cases.py 40 60         blocks 40 to 59
 
-A block is 500 walls (`cases.py`), known by its number, which seeds it. What each gave is kept in
+A block is 200 walls (`cases.py`), known by its number, which seeds it. What each gave is kept in
 `.judgement/blocks.jsonl` at the top of the checkout; delete the file to begin anew.
 """
 
@@ -20,8 +20,8 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 from cases import CASES, Wrong, try_wall  # noqa: E402
 
 KEPT = ROOT / ".judgement" / "blocks.jsonl"
-BLOCKS = 72
-WALLS = 500
+BLOCKS = 80
+WALLS = 200
 
 
 def run_block(block: int) -> Counter[str]:

@@ -15,13 +15,13 @@ from palette.rules import RULE_KINDS
 
 @pytest.mark.parametrize("block", range(8))
 def test_every_case_is_judged_alike(block):
-    seen = sum((try_wall(seed) for seed in range(10**6 + 30 * block, 10**6 + 30 * (block + 1))), Counter())
-    assert sum(seen[sort] for sort in CASES) >= 60
+    seen = sum((try_wall(seed) for seed in range(10**6 + 20 * block, 10**6 + 20 * (block + 1))), Counter())
+    assert sum(seen[sort] for sort in CASES) >= 80
     assert seen["spoiled"] >= 25
-    assert seen["harmless"] >= 8
-    assert seen["no scheme"] >= 2
+    assert seen["harmless"] >= 20
+    assert seen["no scheme"] >= 1
 
 
 def test_every_kind_of_rule_is_broken_on_purpose():
-    seen = sum((try_wall(seed) for seed in range(2 * 10**6, 2 * 10**6 + 220)), Counter())
+    seen = sum((try_wall(seed) for seed in range(2 * 10**6, 2 * 10**6 + 120)), Counter())
     assert {kind for kind in RULE_KINDS if seen[f"spoiled {kind}"]} == set(RULE_KINDS)
