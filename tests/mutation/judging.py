@@ -38,12 +38,18 @@ class Judged:
     seconds: float
 
 
+QUICK_S = 1.0
+"""CPU seconds of tests a mutant is first given, the quickest tests first: most need far less."""
+
+
 def judge(
     group: Group,
     waiting: Iterable[tuple[str, Mutant]],
     tell: Callable[[str, Mutant, Judged], None],
+    *,
+    thorough: bool,
 ) -> None:
-    """Tell what became of each mutant, module path by module path.
+    """Tell what became of each mutant; a thorough judgement runs every test that reaches it.
 
     Raises
     ------
@@ -52,7 +58,7 @@ def judge(
     """
     on_import: Called = set()
     with _Watch(group, on_import):
-        plugin = _Loop(group, list(waiting), tell, on_import)
+        plugin = _Loop(group, list(waiting), tell, on_import, thorough)
         code = int(pytest.main([*_PYTEST, *group.tests], plugins=[plugin]))
     if code:
         raise SystemExit(f"the tests of {', '.join(group.paths)} cannot be run: pytest ended with {code}")
@@ -66,6 +72,7 @@ class _Loop:
     waiting: list[tuple[str, Mutant]]
     tell: Callable[[str, Mutant, Judged], None]
     on_import: Called
+    thorough: bool
     killers: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
 
     def pytest_configure(self, config):
@@ -88,6 +95,8 @@ class _Loop:
             known = self.killers[path, mutant.function]
             chosen = [item for item in items if self._reaches(called_by[item.nodeid], path, mutant)]
             chosen.sort(key=lambda item: item.nodeid not in known)
+            if not self.thorough:
+                chosen = _first_seconds(chosen, seconds_of, QUICK_S)
             allowed = 3 * sum(seconds_of[item.nodeid] for item in chosen) + 3
             judged = self._try(session, path, mutant, chosen, allowed)
             if judged.by and judged.by not in known:
@@ -162,6 +171,17 @@ class _Watch:
             path = self._path_of.get(frame.f_code.co_filename)
             if path is not None:
                 self._called.add((path, frame.f_code.co_qualname.replace(".<locals>", "")))
+
+
+def _first_seconds(items: list, seconds_of: dict[str, float], most: float) -> list:
+    """Return as many of the first items as take so many seconds together, one at least."""
+    taken, spent = [], 0.0
+    for item in items:
+        spent += seconds_of[item.nodeid]
+        if taken and spent > most:
+            break
+        taken.append(item)
+    return taken
 
 
 def _is_function(name: str) -> bool:

@@ -2,7 +2,7 @@
 
     python tests/mutation/run.py                              all; goes on where it was stopped
     python tests/mutation/run.py palette/rules/clash.py …     some modules
-    python tests/mutation/run.py --again                      the survivors once more, after new tests
+    python tests/mutation/run.py --again                      the survivors once more, by all their tests
     python tests/mutation/run.py --list                       what is known so far; tries nothing
 
 What was found is kept in `.mutation/` at the top of the checkout; `survivors.txt` beside this file lists
@@ -44,7 +44,7 @@ def run_group(group: Group, paths: set[str], *, again: bool) -> None:
 
     # In a child, so that the next group finds a process free of the house.
     def work() -> bool:
-        judge(group, first, results.add)
+        judge(group, first, results.add, thorough=again)
         return True
 
     if run_in_child(work, seconds=24 * 3600, silent=False).answer is None:
@@ -55,7 +55,9 @@ def main() -> None:
     """Run, and exit with 1 where too many mutants live."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("modules", nargs="*", help="paths of modules; all when left out")
-    parser.add_argument("--again", action="store_true", help="try the survivors once more")
+    parser.add_argument(
+        "--again", action="store_true", help="try the survivors once more, by every test that reaches them"
+    )
     parser.add_argument("--list", action="store_true", help="tell what is known, try nothing")
     given = parser.parse_args()
     os.chdir(ROOT)
