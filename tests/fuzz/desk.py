@@ -18,7 +18,8 @@ def desk() -> Path:
 
 
 def lay(name: str, data: bytes) -> Path:
-    """Return the path of a file with these bytes."""
+    """Return the path of a file with these bytes; a reader of several files gives them a folder."""
     path = desk() / name
+    path.parent.mkdir(exist_ok=True)
     path.write_bytes(data)
     return path

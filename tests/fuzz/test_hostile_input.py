@@ -34,35 +34,53 @@ def test_every_seed_is_read(name):
 
 
 @pytest.mark.parametrize("name", READERS)
-@settings(
-    max_examples=200,
-    deadline=None,
-    derandomize=True,
-    database=None,
-    suppress_health_check=list(HealthCheck),
-)
-@given(which=st.integers(0, 10**6), random=st.integers(0, 2**32), times=st.integers(1, 3))
-def test_a_changed_file_is_told_or_read(name, which, random, times):
+def test_a_changed_file_is_told_or_read(name):
     reader = reader_by_name(name)
     seeds = reader.seeds()
-    data, dice = seeds[which % len(seeds)], Random(random)
-    for _ in range(times):
-        data = reader.mutate(data, dice)
-    ruling = judge(reader.target, data)
-    assert ruling.kind != "fault", f"{ruling.told}\n{data[:3000]!r}"
+
+    @_fresh(reader.examples)
+    @given(which=st.integers(0, len(seeds) - 1), random=st.integers(0, 2**32), times=st.integers(1, 3))
+    def change_and_judge(which, random, times):
+        data, dice = seeds[which], Random(random)
+        for _ in range(times):
+            data = reader.mutate(data, dice)
+        ruling = judge(reader.target, data)
+        assert ruling.kind != "fault", f"{ruling.told}\n{data[:3000]!r}"
+
+    change_and_judge()
 
 
 @pytest.mark.parametrize("name", READERS)
-@settings(
-    max_examples=100,
-    deadline=None,
-    derandomize=True,
-    database=None,
-    suppress_health_check=list(HealthCheck),
-)
-@given(
-    data=st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8", "replace"))
-)
-def test_any_bytes_are_told_or_read(name, data):
-    ruling = judge(reader_by_name(name).target, data)
-    assert ruling.kind != "fault", f"{ruling.told}\n{data!r}"
+def test_any_bytes_are_told_or_read(name):
+    reader = reader_by_name(name)
+    texts = st.text(max_size=300).map(lambda text: text.encode("utf-8", "replace"))
+
+    @_fresh(100)
+    @given(data=st.binary(max_size=300) | texts)
+    def just_judge(data):
+        ruling = judge(reader.target, data)
+        assert ruling.kind != "fault", f"{ruling.told}\n{data!r}"
+
+    just_judge()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", READERS)
+def test_inputs_of_no_end_are_told_or_read(name):
+    reader = reader_by_name(name)
+    faults = [
+        (label, ruling.told)
+        for label, data in reader.heavy()
+        if (ruling := judge(reader.target, data)).kind == "fault"
+    ]
+    assert faults == []
+
+
+def _fresh(examples):
+    return settings(
+        max_examples=examples,
+        deadline=None,
+        derandomize=True,
+        database=None,
+        suppress_health_check=list(HealthCheck),
+    )

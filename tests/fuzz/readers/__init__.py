@@ -11,6 +11,8 @@ A module has
     Keys and words of the format, as a tuple of texts.
 ``heavy()``, if it likes
     Large inputs as pairs of name and bytes, each tried once: they are no use as seeds.
+``EXAMPLES``, if its inputs take long
+    How many fresh ones the default run tries; 200 is usual.
 ``mutate(data, random)``, if texts and numbers are not what it is made of
     Returns changed bytes; `fuzz.hostile.mutate_text` with `WORDS` is the usual one.
 """
@@ -37,6 +39,7 @@ class Reader:
     words: tuple[str, ...]
     mutate: Callable[[bytes, Random], bytes]
     heavy: Callable[[], Iterable[tuple[str, bytes]]]
+    examples: int
 
 
 def reader_by_name(name: str) -> Reader:
@@ -56,4 +59,5 @@ def reader_by_name(name: str) -> Reader:
         words=words,
         mutate=getattr(module, "mutate", usual),
         heavy=getattr(module, "heavy", list),
+        examples=getattr(module, "EXAMPLES", 200),
     )

@@ -15,6 +15,8 @@ from fuzz.sanity import assert_sound_light, assert_sound_panel
 
 _CANYON = Path(__file__).resolve().parents[3] / "examples" / "canyon"
 
+EXAMPLES = 40
+
 WORDS = (
     "version = 1", "name", "panel", "panels", "gap", "paints", "[[paint]]", "lights", "rules", "[[rule]]", "kind", "aims",
     "[neighbours]", "reach", "min_border", "seed", "wall.svg", "wall.toml", "paints.toml", "rules.toml", "brief.toml",
@@ -49,19 +51,19 @@ _RULES = b'[[rule]]\nkind = "clash"\n'
 
 @cache
 def _lay_the_rest() -> None:
-    lay("wall.toml", _WALL)
-    lay("wing.toml", _WALL)
-    lay("wall.svg", (_CANYON / "wall.svg").read_bytes())
-    lay("paints.toml", _PAINTS)
-    lay("rules.toml", _RULES)
-    lay("card.csv", CARD)
-    lay("scheme.json", b'{"paint_of": {"left": "moss", "right": "coral"}}')
+    lay("brief/wall.toml", _WALL)
+    lay("brief/wing.toml", _WALL)
+    lay("brief/wall.svg", (_CANYON / "wall.svg").read_bytes())
+    lay("brief/paints.toml", _PAINTS)
+    lay("brief/rules.toml", _RULES)
+    lay("brief/card.csv", CARD)
+    lay("brief/scheme.json", b'{"paint_of": {"left": "moss", "right": "coral"}}')
 
 
 def target(data: bytes) -> object:
     """Read a brief, and survey it where the wall is small."""
     _lay_the_rest()
-    brief = palette.read_brief(lay("brief.toml", data))
+    brief = palette.read_brief(lay("brief/brief.toml", data))
     assert brief.name == brief.name.strip() != ""
     assert brief.name.isprintable()
     assert 0 <= brief.seed <= 2**31

@@ -16,6 +16,8 @@ from palette.paint import Paint
 _CANYON = Path(__file__).resolve().parents[3] / "examples" / "canyon"
 _GENERIC = Path(__file__).resolve().parents[3] / "palette" / "data" / "paints" / "generic.toml"
 
+EXAMPLES = 40
+
 WORDS = (
     "[[paint]]", "name", "swatch", "daylight", "blacklight", "stock", "coats", "coverage", "ground", "white", "uv-white",
     "grey", "wood", "stained", "black", "matrix", "card.csv", "body", "glow", "peak", "width", "skew", "strength", "excitation",
@@ -26,8 +28,8 @@ WORDS = (
 
 def target(data: bytes) -> object:
     """Read the paints and, where they are few, how they look."""
-    lay("card.csv", CARD)
-    paints = read_paints(lay("paints.toml", data))
+    lay("paints/card.csv", CARD)
+    paints = read_paints(lay("paints/paints.toml", data))
     assert paints
     assert len({paint.id for paint in paints}) == len(paints)
     for paint in paints:

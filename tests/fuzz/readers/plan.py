@@ -12,6 +12,8 @@ from fuzz.judging import faults_of_refusal
 
 _CANYON = Path(__file__).resolve().parents[3] / "examples" / "canyon"
 
+EXAMPLES = 80
+
 WORDS = (
     "[primer]", "[white]", "[black]", "[back]", "[clear]", "[fire_retardant]", "coverage", "coats", "stock", "touch_dry",
     "recoat", "[surface]", "thickness", "trim_thickness", "trim_paint", "line_width", "back", "white_under", "seams", "[waste]",

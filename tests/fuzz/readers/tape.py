@@ -11,6 +11,8 @@ from palette import read_layout
 
 _CANYON = Path(__file__).resolve().parents[3] / "examples" / "canyon"
 
+EXAMPLES = 120
+
 WORDS = (
     "name", "size", "section", "trim", "void", "hatch", "[[section]]", "[[trim]]", "[[void]]", "[hatch]", "version = 1",
     "left", "bottom", "width", "height", "corners", "holes", "depth", "8 ft x 6 ft", "2400 mm x 1800 mm", "1/2 in", "2' 6\"",
