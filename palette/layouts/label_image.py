@@ -14,7 +14,6 @@ the chunk "Title" names the panel.
 from __future__ import annotations
 
 import json
-import warnings
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,6 +27,7 @@ from palette.layouts.label_pieces import find_pieces
 from palette.layouts.outlines import Face
 from palette.layouts.pixel_outlines import trace_outlines
 from palette.panel import LabelImage, Panel
+from palette.picture_files import opened_picture
 from palette.units import INCH_MM
 
 if TYPE_CHECKING:
@@ -130,9 +130,7 @@ def _load(path: Path) -> _Picture:
 
     too_large = "make it smaller: 1 mm a pixel is fine enough"
     try:
-        with warnings.catch_warnings(action="ignore", category=Image.DecompressionBombWarning):
-            picture = Image.open(path, formats=["PNG"])
-        with picture:
+        with opened_picture(path, formats=["PNG"]) as picture:
             if picture.width * picture.height > _MOST_PIXELS:
                 raise InputError(
                     str(path), f"it has {picture.width:,} x {picture.height:,} pixels", too_large

@@ -57,7 +57,7 @@ def files_from_zip(data: bytes, *, where: str) -> dict[str, bytes]:
     except _TORN:
         what = "this is not a zip file"
         raise InputError(where, what, 'drop a zip made with "Everything in one zip"') from None
-    entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+    entries = [entry for entry in archive.infolist() if entry.filename and not entry.is_dir()]
     briefs = sorted((e.filename for e in entries if PurePosixPath(e.filename).name == BRIEF), key=len)
     if not briefs:
         raise InputError(where, "it holds no brief.toml", 'drop a zip made with "Everything in one zip"')
@@ -92,10 +92,10 @@ def _refuse_odd_names(project: Files, *, where: str) -> None:
 
     A backslash or a drive's letter leads out of the folder under Windows, though not here.
     """
-    folders = {str(parent) for name in project for parent in PurePosixPath(name).parents}
     for name in project:
         odd = set(name) & set('\\:*?"<>|') or not name.isprintable() or len(name) > _LONGEST_NAME
-        if odd or PurePosixPath(name).as_posix() != name or name in folders or folders & set(_OWN):
+        folders = {str(parent) for parent in PurePosixPath(name).parents}
+        if odd or PurePosixPath(name).as_posix() != name or folders & {*project, *_OWN}:
             shown = "".join(sign if sign.isprintable() else "?" for sign in name[:60])
             what = f'a file in it cannot be called "{shown}" in a project'
             mend = "give it a plain name, in the brief too, and zip the folder again"

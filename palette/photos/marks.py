@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.photos.mark_drawing import Mark, marks_of_drawing
+from palette.picture_files import opened_picture
 from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
@@ -73,7 +74,7 @@ def _labels_of_png(path: Path, photo: Photo) -> Marks:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        with Image.open(path) as opened:
+        with opened_picture(path) as opened:
             if opened.size != (photo.width_px, photo.height_px):
                 own = f"{opened.width} x {opened.height}"
                 what = f"the label image has {own} pixels, the photo {photo.width_px} x {photo.height_px}"
@@ -86,6 +87,9 @@ def _labels_of_png(path: Path, photo: Photo) -> Marks:
                 code = np.asarray(opened, np.int64)
     except FileNotFoundError:
         raise no_such_file(path) from None
+    except Image.DecompressionBombError:
+        what = f"it has far more pixels than the photo's {photo.width_px} x {photo.height_px}"
+        raise InputError(path.name, what, "paint it over the upright photo at its full size") from None
     except UnidentifiedImageError:
         raise InputError(path.name, "this is not a picture", "save the labels as PNG") from None
     except (OSError, SyntaxError, ValueError) as fault:

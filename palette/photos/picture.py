@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from palette.colour import Array
 from palette.errors import InputError
+from palette.picture_files import opened_picture
 from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
@@ -58,27 +58,25 @@ def read_photo(path: str | Path) -> Photo:
     if path.is_dir():
         raise InputError(str(path), "this is a folder", "name the photo inside it")
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
-            with Image.open(path) as opened:
-                if opened.format not in _FORMATS:
-                    what = f"its kind, {opened.format}, is not read"
-                    raise InputError(path.name, what, "save it as JPEG, PNG or HEIC")
-                full = opened.width * opened.height
-                if full > MOST_MEGAPIXELS * 1_000_000:
-                    what = f"it has {full / 1e6:.0f} megapixels, more than the {MOST_MEGAPIXELS} allowed"
-                    raise InputError(path.name, what, "save a smaller copy")
-                if min(opened.size) < 100:
-                    what = f"it has only {opened.width} x {opened.height} pixels"
-                    raise InputError(path.name, what, "use the photo as the phone took it")
-                before = opened.size
-                factor = max(1, round(max(before) / _WORKING_SIDE_PX))
-                opened.draft("RGB", (-(-before[0] // factor), -(-before[1] // factor)))
-                left = max(1, round(factor * opened.width / before[0]))
-                profile = opened.info.get("icc_profile")
-                turned = opened.getexif().get(0x0112, 1) in (5, 6, 7, 8)
-                picture = _as_rgb(opened.reduce(left) if left > 1 else opened)
-                picture = ImageOps.exif_transpose(_in_srgb(picture, profile, exif=opened.getexif()))
+        with opened_picture(path) as opened:
+            if opened.format not in _FORMATS:
+                what = f"its kind, {opened.format}, is not read"
+                raise InputError(path.name, what, "save it as JPEG, PNG or HEIC")
+            full = opened.width * opened.height
+            if full > MOST_MEGAPIXELS * 1_000_000:
+                what = f"it has {full / 1e6:.0f} megapixels, more than the {MOST_MEGAPIXELS} allowed"
+                raise InputError(path.name, what, "save a smaller copy")
+            if min(opened.size) < 100:
+                what = f"it has only {opened.width} x {opened.height} pixels"
+                raise InputError(path.name, what, "use the photo as the phone took it")
+            before = opened.size
+            factor = max(1, round(max(before) / _WORKING_SIDE_PX))
+            opened.draft("RGB", (-(-before[0] // factor), -(-before[1] // factor)))
+            left = max(1, round(factor * opened.width / before[0]))
+            profile = opened.info.get("icc_profile")
+            turned = opened.getexif().get(0x0112, 1) in (5, 6, 7, 8)
+            picture = _as_rgb(opened.reduce(left) if left > 1 else opened)
+            picture = ImageOps.exif_transpose(_in_srgb(picture, profile, exif=opened.getexif()))
     except UnidentifiedImageError:
         raise InputError(path.name, "this is not a photo", "give a JPEG, PNG or HEIC file") from None
     except Image.DecompressionBombError:
