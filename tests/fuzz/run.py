@@ -10,6 +10,7 @@ import argparse
 import re
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -23,8 +24,9 @@ _BLOCK = 20_000
 _MOST_DEATHS = 50
 
 
-def fuzz_reader(name: str, *, inputs: int, seed: int, out: Path) -> bool:
-    """Run one reader, print its summary line, and return whether no input was a fault."""
+def fuzz_reader(name: str, *, inputs: int, seed: int, out: Path, minutes: float) -> bool:
+    """Run one reader for so long at most, print its summary line, and return whether all went well."""
+    stop = time.monotonic() + 60 * minutes
     folder = out / f"{name}-{seed}"
     folder.mkdir(parents=True, exist_ok=True)
     counts = Counts(folder / "counts")
@@ -39,8 +41,12 @@ def fuzz_reader(name: str, *, inputs: int, seed: int, out: Path) -> bool:
             command += ["--inputs", str(min(_BLOCK, inputs - done)), "--seed", str(seed + done)]
         else:
             break
-        with (folder / "log").open("ab") as log:
-            ended = subprocess.run(command, stdout=log, stderr=log, check=False)
+        try:
+            with (folder / "log").open("ab") as log:
+                left = max(stop - time.monotonic(), 1)
+                ended = subprocess.run(command, stdout=log, stderr=log, check=False, timeout=left)
+        except subprocess.TimeoutExpired:
+            break
         if ended.returncode != 0:
             deaths += 1
             _keep_death(folder, ended.returncode)
@@ -91,10 +97,11 @@ def main() -> int:
     which.add_argument("--all", action="store_true", help="one reader after another")
     options.add_argument("--inputs", type=int, default=100_000)
     options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--minutes", type=float, default=24 * 60, help="at most so long for each reader")
     options.add_argument("--out", type=Path, default=Path("fuzz-out"))
     asked = options.parse_args()
     sound = [
-        fuzz_reader(name, inputs=asked.inputs, seed=asked.seed, out=asked.out)
+        fuzz_reader(name, inputs=asked.inputs, seed=asked.seed, out=asked.out, minutes=asked.minutes)
         for name in (READERS if asked.all else asked.reader)
     ]
     return 0 if all(sound) else 1
