@@ -93,14 +93,16 @@ class _Loop:
         items = sorted(session.items, key=lambda item: seconds_of[item.nodeid])
         for path, mutant in self.waiting:
             known = self.killers[path, mutant.function]
+            others = self.killers[path, ""]
             chosen = [item for item in items if self._reaches(called_by[item.nodeid], path, mutant)]
-            chosen.sort(key=lambda item: item.nodeid not in known)
+            chosen.sort(key=lambda item: (item.nodeid not in known, item.nodeid not in others))
             if not self.thorough:
                 chosen = _first_seconds(chosen, seconds_of, QUICK_S)
             allowed = 3 * sum(seconds_of[item.nodeid] for item in chosen) + 3
             judged = self._try(session, path, mutant, chosen, allowed)
-            if judged.by and judged.by not in known:
-                known.insert(0, judged.by)
+            for noticed in (known, others):
+                if judged.by and judged.by not in noticed:
+                    noticed.append(judged.by)
             self.tell(path, mutant, judged)
         return True
 
@@ -127,9 +129,7 @@ class _Loop:
     def _reaches(self, called: Called, path: str, mutant: Mutant) -> bool:
         if not self._runs_on_import(path, mutant):
             return _is_called(path, mutant.function, called)
-        # A class's own line shows in its methods; a constant, or what is made on import, anywhere.
-        if mutant.function and not _is_function(mutant.function):
-            return _is_called(path, mutant.function, called)
+        # A constant, or a class's own line, may show anywhere.
         return bool(called)
 
     def _try(self, session, path: str, mutant: Mutant, items, allowed: float) -> Judged:
