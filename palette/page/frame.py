@@ -34,6 +34,8 @@ def build_page(tab: Tab, *, share: str = "") -> None:
     # A paint's colour and ink are looked up where the drawing is used, so that both halves share it.
     classes = "".join(f".p{k}{{--here:var(--p{k});--ink-here:var(--i{k})}}" for k in range(_MOST_PAINTS))
     ui.add_css((package_files("palette.page") / "page.css").read_text("utf-8") + classes)
+    lost = (package_files("palette.page") / "lost.js").read_text("utf-8")
+    ui.add_body_html(f'<script type="module">{lost}</script>')
     with ui.element("div").classes("page"):
         head = HeadLine(tab, share=share)
         with ui.element("div").classes("path") as path:

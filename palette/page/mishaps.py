@@ -9,12 +9,16 @@ from pathlib import Path
 
 from palette.errors import PaletteError
 
-__all__ = ["in_words", "tell_in_words"]
+__all__ = ["in_words", "is_ours", "tell_in_words"]
 
 Tell = Callable[[str], object]
 
 _LIBRARIES = ("nicegui", "uvicorn", "uvicorn.error", "socketio", "socketio.server", "engineio",
-              "engineio.server", "asyncio", "fastapi", "websockets")  # fmt: skip
+              "engineio.server")  # fmt: skip
+"""Those that write to the terminal by themselves."""
+
+_DOORS = ("guarding.py", "conduct.py", "hearing.py", "connections.py")
+"""Everything passes through these."""
 
 
 def in_words(fault: BaseException) -> str:
@@ -22,21 +26,32 @@ def in_words(fault: BaseException) -> str:
     if isinstance(fault, PaletteError):
         return str(fault)
     steps = traceback.extract_tb(fault.__traceback__)
-    ours = [step for step in steps if Path(step.filename).parent.parts[-2:-1] == ("palette",)]
+    ours = _our_steps(fault)
     step = (ours or steps)[-1] if steps else None
     place = f" in {Path(step.filename).name}, line {step.lineno}" if step else ""
     what = " ".join(f"{type(fault).__name__}: {fault}".split())[:200]
     return f"That did not work: palette itself has a fault here ({what}{place}). The wall is as it was."
 
 
+def is_ours(fault: BaseException) -> bool:
+    """Return whether it came about in our own code, not in a library at a visitor's garbled request."""
+    return bool(_our_steps(fault))
+
+
+def _our_steps(fault: BaseException) -> list[traceback.FrameSummary]:
+    steps = traceback.extract_tb(fault.__traceback__)
+    ours = Path(__file__).parents[1]
+    return [step for step in steps if Path(step.filename).is_relative_to(ours)
+            and Path(step.filename).name not in _DOORS]  # fmt: skip
+
+
 def tell_in_words(tell: Tell) -> None:
     """Let `tell` hear, as sentences, of what the libraries of the page have to complain about."""
-    ear = _Ear(tell)
+    logging.getLogger().handlers[:] = [_Ear(tell)]
     for name in _LIBRARIES:
         logger = logging.getLogger(name)
-        logger.handlers[:] = [ear]
-        logger.propagate = False
-        logger.setLevel(logging.ERROR)
+        logger.handlers[:] = []
+        logger.propagate = True
 
 
 class _Ear(logging.Handler):

@@ -8,13 +8,14 @@ import os
 import secrets
 import socket
 from collections.abc import AsyncIterator, Callable
+from copy import copy
 from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
 from fastapi import FastAPI
+from nicegui import Client, core, ui
 from nicegui import app as library
-from nicegui import ui
 
 from palette.errors import InputError
 from palette.page.conduct import Conduct
@@ -24,7 +25,7 @@ from palette.page.finding import Search
 from palette.page.frame import build_page
 from palette.page.guarding import App, Guard
 from palette.page.hearing import hear_only_the_page
-from palette.page.mishaps import in_words, tell_in_words
+from palette.page.mishaps import in_words, is_ours, tell_in_words
 from palette.page.sitting import Change, Sitting
 from palette.page.tab import Tab
 
@@ -34,6 +35,12 @@ FIRST_PORT = 8430
 _PORTS_TRIED = 20
 _LONGEST_MESSAGE = 2**20
 """The library's script sends no longer ones."""
+_SLEEP_S = 900.0
+"""So long a tab is waited for, with what was half typed in it: a phone sleeps in a pocket."""
+_LEFT_S = 3.0
+"""So long a tab is waited for that said it was closed."""
+_PING_S = (4, 8)
+"""How often either side makes sure of the other, and how long it waits for an answer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +107,7 @@ def serve(
         dark=None,
         tailwind=False,
         show_welcome_message=False,
-        reconnect_timeout=30,
+        reconnect_timeout=_SLEEP_S,
         favicon=_ICON,
         gzip_middleware_factory=None,
     )
@@ -114,7 +121,7 @@ def serve(
         key=key,
         port=number,
         ticket=ticket,
-        on_fault=lambda fault: on_fault(in_words(fault)),
+        on_fault=lambda fault: on_fault(in_words(fault)) if is_ours(fault) else None,
     )
     config = uvicorn.Config(
         _packed(Conduct(guard, hosts=hosts)) if share else Conduct(guard, hosts=hosts),
@@ -179,7 +186,14 @@ def _add_page(sitting: Sitting, search: Search, tabs: list[Tab], shared: str) ->
         ui.context.client.on_exception(lambda fault: tab.say(in_words(fault)))
         build_page(tab, share=shared)
         tabs.append(tab)
-        ui.context.client.on_delete(lambda: tabs.remove(tab) if tab in tabs else None)
+        client = ui.context.client
+        client.on_delete(lambda: tabs.remove(tab) if tab in tabs else None)
+        ui.on("leave", lambda: _expect_no_more(client), args=[])
+
+
+def _expect_no_more(client: Client) -> None:
+    client.page = copy(client.page)
+    client.page.reconnect_timeout = _LEFT_S
 
 
 def _with_watch(  # type: ignore[no-untyped-def]
@@ -216,6 +230,7 @@ def _with_watch(  # type: ignore[no-untyped-def]
         sitting.call_back = loop.call_soon_threadsafe
         sitting.listeners.append(follow)
         async with inner(app) as state:
+            core.sio.eio.ping_interval, core.sio.eio.ping_timeout = _PING_S
             task = asyncio.create_task(watch())
             # The worker takes a second to start; it does so once the page has been drawn.
             loop.call_later(4.0, search.warm_up)
