@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import json
 import shutil
 
 import numpy as np
@@ -21,6 +20,7 @@ from palette.light import spectrum_of
 from palette.page.folder import memory_of
 from palette.photos import read_marks
 from palette.rules import KINDS
+from palette.scheme_file import read_proof
 from palette.tracing import Photo
 from tests.formats.checking import GOLDEN
 
@@ -196,12 +196,13 @@ def test_schemes(name, paint_of):
 
 
 def test_the_proof_of_a_scheme():
-    document = json.loads((GOLDEN / "scheme.json").read_text("utf-8"))
-    proof = palette.Scheme.from_dict(document).proof
+    proof = read_proof(GOLDEN / "scheme.json")
     assert (proof.status, proof.engine, proof.seed, proof.seconds) == ("feasible", "cadical153", 7, 20.0)
     assert proof.levels == (
         palette.Level(aim="weakest-pair", value=21.25, bound=30.5, unit="CIEDE2000", proven=False),
     )
+    assert read_proof(GOLDEN / "scheme-drawn.json") is None
+    assert read_proof(GOLDEN / "scheme-with-seconds.json").seconds == 0.4
 
 
 def test_what_the_page_remembers():
