@@ -9,6 +9,7 @@ import pytest
 from palette.errors import InputError
 from palette.rules import (
     KINDS,
+    RULE_KINDS,
     Clash,
     Depth,
     describe_kind,
@@ -90,3 +91,55 @@ def test_an_unknown_kind_is_told_in_a_sentence():
     for ask in (describe_kind, describe_options):
         with pytest.raises(InputError, match='there is no rule "clsh"; write "clash" if that was meant'):
             ask("clsh")
+
+
+def test_all_faults_of_one_rule_are_told_together():
+    table = {"kind": "clash", "min_chrom": 3, "min_difference": -1, "eye": ["deutan"]}
+    with pytest.raises(InputError) as stop:
+        rule_from_dict(table, where="b.toml")
+    assert [line.partition(";")[0] for line in str(stop.value).splitlines()] == [
+        'b.toml (clash): there is no key "min_chrom"',
+        "b.toml (clash), min_difference: -1 is not a number of at least 0",
+        'b.toml (clash): there is no key "eye"',
+    ]
+
+
+def test_rules_come_in_the_order_they_are_written():
+    written = [{"kind": "depth", "bands": 4}, {"kind": "clash"}, {"strength": "prefer", "kind": "depth"}]
+    assert rules_from_document(written, where="b.toml") == (
+        Depth(bands=4),
+        Clash(),
+        Depth(strength="prefer"),
+    )
+
+
+@pytest.mark.parametrize("document", [{"kind": "clash"}, ["clash"], "clash", ({"kind": "clash"},)])
+def test_rules_that_are_no_list_of_tables_are_refused(document):
+    with pytest.raises(InputError) as stop:
+        rules_from_document(document, where="b.toml")
+    assert str(stop.value) == (
+        "b.toml: the rules are not a list of tables; write each rule as a [[rule]] table."
+    )
+
+
+def test_an_unknown_kind_names_the_nearest_or_all():
+    for ask in (describe_kind, describe_options):
+        with pytest.raises(InputError, match=r'^rules: there is no rule "dept"; write "depth" if that was'):
+            ask("dept")
+    with pytest.raises(
+        InputError, match=r'no rule "zzz"; use one of: clash, families, depth, pin, .*share or 5 more\.'
+    ):
+        rule_from_dict({"kind": "zzz"}, where="b.toml")
+    told = r"b.toml: the rule has no kind; add kind = one of: clash, families, depth, .*hatch\."
+    with pytest.raises(InputError, match=told):
+        rule_from_dict({"kind": 3}, where="b.toml")
+
+
+def test_a_kind_says_what_it_is_in_one_line():
+    assert describe_kind("pin") == "Sections have one given paint."
+    assert tuple(KINDS) == RULE_KINDS
+    # README.md, "The rules", first column.
+    assert set(RULE_KINDS) == {
+        "clash", "families", "depth", "pin", "only", "never", "same", "different", "stock", "variety",
+        "quota", "share", "spacing", "stripe", "seam", "any-order", "hatch",
+    }  # fmt: skip
