@@ -9,15 +9,16 @@ from __future__ import annotations
 import json
 import os
 import shutil
+from pathlib import Path
 
 import pytest
-from conftest import CANYON
 from filing.test_faults import NEW, OLD, lay, seen
 from nobody import open_folder, run_without_rights
 
 from palette.filing.journal import Move, digest, write_journal
 from palette.filing.parts import write_part
 
+CANYON = Path(__file__).resolve().parents[2] / "examples" / "canyon"
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="Windows keeps rights elsewhere")
 
 COMMANDS = """
