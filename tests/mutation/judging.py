@@ -38,7 +38,7 @@ class Judged:
     seconds: float
 
 
-QUICK_S = 1.0
+QUICK_S = 1.5
 """CPU seconds of tests a mutant is first given, the quickest tests first: most need far less."""
 
 
