@@ -12,7 +12,7 @@ from judging import Judged
 from mutants import Mutant, make_mutants
 from subject import ROOT
 
-__all__ = ["Results", "tell_figures"]
+__all__ = ["Results", "place_of", "tell_figures"]
 
 _KEPT = ROOT / ".mutation" / "results.jsonl"
 _SURVIVORS = Path(__file__).with_name("survivors.txt")
@@ -52,6 +52,11 @@ class Results:
 
 def _key(path: str, mutant: Mutant) -> str:
     return hashlib.sha256(f"{path}\0{mutant.source}".encode()).hexdigest()[:24]
+
+
+def place_of(path: str, mutant: Mutant) -> float:
+    """Return a number from 0 to 1 that is a mutant's own and spread evenly over all of them."""
+    return int(_key(path, mutant), 16) / 16.0**24
 
 
 def tell_figures(paths: Sequence[str], results: Results) -> float:

@@ -3,6 +3,7 @@
     python tests/mutation/run.py                              all; goes on where it was stopped
     python tests/mutation/run.py palette/rules/clash.py …     some modules
     python tests/mutation/run.py --again                      the survivors once more, by all their tests
+    python tests/mutation/run.py --share 0.2                  a fifth of them, taken evenly: a first figure
     python tests/mutation/run.py --list                       what is known so far; tries nothing
 
 What was found is kept in `.mutation/` at the top of the checkout; `survivors.txt` beside this file lists
@@ -19,14 +20,14 @@ import sys
 from children import run_in_child
 from judging import judge
 from mutants import make_mutants
-from results import Results, tell_figures
+from results import Results, place_of, tell_figures
 from subject import ROOT, Group, read_groups
 
 MOST_LIVING = 0.1
 """The share of survivors at which the run fails."""
 
 
-def run_group(group: Group, paths: set[str], *, again: bool) -> None:
+def run_group(group: Group, paths: set[str], *, again: bool, share: float) -> None:
     """Try the mutants of some of a group's modules that are not known yet, or its survivors again."""
 
     results = Results()
@@ -35,7 +36,8 @@ def run_group(group: Group, paths: set[str], *, again: bool) -> None:
         for path in group.paths:
             if path in paths:
                 for mutant in make_mutants((ROOT / path).read_text(encoding="utf-8")):
-                    if results.outcome(path, mutant) in ((None, "survived") if again else (None,)):
+                    wanted = results.outcome(path, mutant) in ((None, "survived") if again else (None,))
+                    if wanted and place_of(path, mutant) < share:
                         yield path, mutant
 
     first = list(waiting())
@@ -58,6 +60,7 @@ def main() -> None:
     parser.add_argument(
         "--again", action="store_true", help="try the survivors once more, by every test that reaches them"
     )
+    parser.add_argument("--share", type=float, default=1.0, help="try only such a share of the mutants")
     parser.add_argument("--list", action="store_true", help="tell what is known, try nothing")
     given = parser.parse_args()
     os.chdir(ROOT)
@@ -69,7 +72,7 @@ def main() -> None:
         for group in groups:
             for name in group.preload:
                 importlib.import_module(name)
-            run_group(group, set(paths), again=given.again)
+            run_group(group, set(paths), again=given.again, share=given.share)
     raise SystemExit(1 if tell_figures(paths, Results()) >= MOST_LIVING else 0)
 
 
