@@ -38,7 +38,8 @@ def test_a_folder_is_searched_for_layouts(hall):
 
 
 def test_answers_of_an_earlier_batch_are_no_layouts(hall):
-    first = palette.list_layouts([hall / "walls" / "north.svg"], hall / "hall.toml")
+    small = palette.AssignOptions(width_px=300)
+    first = palette.list_layouts([hall / "walls" / "north.svg"], hall / "hall.toml", options=small)
     out = hall / "walls" / "out"
     batch = palette.run_batch(first, out, workers=1)
     palette.save_batch(batch)

@@ -5,8 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+import palette
+from palette.batch.job import fingerprint_of
 from tests.batch.conftest import contents
 from tests.conftest import CANYON
 from tests.formats.checking import faults
@@ -18,35 +21,22 @@ def test_photos_are_judged_as_one_by_one(tmp_path, palette_command, monkeypatch)
     if not SHARED.is_dir():
         pytest.skip("there is no folder of measured photos beside the checkout")
     monkeypatch.chdir(tmp_path)
-    for name in ("D01", "D03"):
-        (tmp_path / f"{name}.jpg").write_bytes((SHARED / f"{name}.jpg").read_bytes())
+    (tmp_path / "D01.jpg").write_bytes((SHARED / "D01.jpg").read_bytes())
     (tmp_path / "D02.jpg").write_bytes((SHARED / "D02.jpg").read_bytes()[:4000])
-    truth = {name: json.loads((SHARED / f"{name}.json").read_text()) for name in ("D01", "D03")}
-    single = {
-        name: palette_command(
-            "photo", f"{name}.jpg", "--light", truth[name]["light"], "--out", f"single/{name}"
-        )
-        for name in truth
-    }
-    (tmp_path / "list.toml").write_text(
-        "".join(
-            f'[[job]]\nphoto = "{name}.jpg"\nlight = "{truth[name]["light"]}"\n' for name in ("D01", "D03")
-        )
-    )
-    ran = palette_command("batch", "photo", "list.toml", "D02.jpg", "--out", "out", "--json")
+    truth = json.loads((SHARED / "D01.json").read_text())
+    single = palette_command("photo", "D01.jpg", "--light", truth["light"], "--out", "single/D01")
+    (tmp_path / "list.toml").write_text(f'[[job]]\nphoto = "D01.jpg"\nlight = "{truth["light"]}"\n')
+    ran = palette_command("batch", "photo", "D02.jpg", "list.toml", "--out", "out", "--json")
     summary = json.loads(ran.out)
     assert ran.code == 2
     assert faults(summary, "summary") == []
-    d01, d03, d02 = summary["jobs"]
-    assert (d01["id"], d03["id"], d02["id"]) == ("D01", "D03", "D02")
-    assert d02["state"] == "wrong-input"
-    assert "damaged or cut short" in d02["sentence"]
-    for job in (d01, d03):
-        assert contents(tmp_path / "out" / job["id"]) == contents(tmp_path / "single" / job["id"])
-        assert (job["state"] == "good") == (single[job["id"]].code == 0)
-        # Rendered with exact truth: so many sections are on the panel.
-        assert job["sections"] == len(truth[job["id"]]["sections"])
-    assert palette_command("batch", "photo", "list.toml", "--out", "out", "--json").err == ""
+    cut, whole = summary["jobs"]
+    assert (cut["id"], cut["state"], whole["id"]) == ("D02", "wrong-input", "D01")
+    assert "damaged or cut short" in cut["sentence"]
+    assert contents(tmp_path / "out" / "D01") == contents(tmp_path / "single" / "D01")
+    assert (whole["state"] == "good") == (single.code == 0)
+    # Rendered with exact truth: so many sections are on the panel.
+    assert whole["sections"] == len(truth["sections"])
 
 
 def test_the_demos_photo_clashes_where_two_slabs_have_one_paint(tmp_path, palette_command):
@@ -68,10 +58,32 @@ def test_the_demos_photo_clashes_where_two_slabs_have_one_paint(tmp_path, palett
         "batch", "photo", CANYON / "painted.jpg", *given, *corners, "--out", tmp_path / "out"
     )
     assert "1 of 1 were done already" in again.out
-    night = palette_command(
-        "batch", "photo", CANYON / "painted.jpg", *given, *corners, "--depth", "--out", tmp_path / "out"
-    )
-    assert "were done already" not in night.out
+
+
+def test_all_that_is_known_of_a_photo_counts(tmp_path):
+    for name in ("a.jpg", "b.jpg", "paints.toml", "other.toml", "wall.svg"):
+        (tmp_path / name).write_bytes(name.encode())
+    known = {"photo": tmp_path / "a.jpg", "paints": tmp_path / "paints.toml"}
+    corners = np.array([[0.0, 0], [9, 0], [9, 9], [0, 9]])
+    changes = [
+        {},
+        {"photo": tmp_path / "b.jpg"},
+        {"paints": tmp_path / "other.toml"},
+        {"paints": None},
+        {"light": "blacklight"},
+        {"corners": corners},
+        {"corners": corners + 1},
+        {"size_mm": (1000.0, 2000.0)},
+        {"layout": tmp_path / "wall.svg"},
+        {"labels": tmp_path / "wall.svg"},
+        {"depth": True},
+    ]
+    jobs = [palette.PhotoJob(id="a", request=palette.PhotoRequest(**known | change)) for change in changes]
+    jobs.append(palette.PhotoJob(id="a", name="Gate", request=palette.PhotoRequest(**known)))
+    found = [fingerprint_of(job, tmp_path / "out" / "a") for job in jobs]
+    assert len(set(found)) == len(jobs)
+    (tmp_path / "paints.toml").write_bytes(b"changed")
+    assert fingerprint_of(jobs[0], tmp_path / "out" / "a") not in found
 
 
 def test_a_faulty_paint_list_is_told_once(tmp_path, palette_command):

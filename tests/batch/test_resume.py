@@ -117,7 +117,7 @@ def start_and_wait(hall, *, until):
         )
     many = (*(f"walls/bay-{number}.svg" for number in range(5)), "--brief", "hall.toml", "--out", "out")
     # A wide picture makes a job long enough to be met in its midst.
-    command = ("batch", "assign", *many, "--workers", 2, "--width", 1500)
+    command = ("batch", "assign", *many, "--workers", 2, "--width", 1200)
     process = start_palette(*command, folder=hall)
     deadline = time.monotonic() + 90
     while len(marks(hall / "out")) < until:
