@@ -6,6 +6,7 @@ import os
 import signal
 import time
 from contextlib import closing
+from pathlib import Path
 
 import pytest
 
@@ -56,7 +57,7 @@ def count_threads(task):
 
     square = np.ones((400, 400))
     assert (square @ square)[0, 0] == 400
-    return cv2.getNumThreads(), len(os.listdir("/proc/self/task"))
+    return cv2.getNumThreads(), len(list(Path("/proc/self/task").iterdir()))
 
 
 def test_no_process_outlives_the_generator():
