@@ -33,7 +33,7 @@ READING = (
     "layouts", "photos", "plan_file", "spectral_files", "supplies", "paint_parameters", "light_words",
     "units", "rules/naming", "rules/option",
 )  # fmt: skip
-GUARD = re.compile(r"_?(MOST|MAX|LONGEST|DEEPEST|FARTHEST|NUMBERS_PER|AT_ONCE)(_|$)")
+GUARD = re.compile(r"_?(MOST|MAX|LONGEST|DEEPEST|FARTHEST|FIRST|LAST|NUMBERS_PER|AT_ONCE)(_|$)")
 
 NEUTRAL = {0, 1, -1}
 # They count, halve, turn, change a scale or are rounding slack; alone they say nothing of the world.
