@@ -38,6 +38,7 @@ from palette.reading import (
     nearest,
     read_toml,
     refuse_unknown_keys,
+    take_name,
     take_number,
     take_tables,
     take_text,
@@ -188,7 +189,7 @@ def read_brief(path: Path) -> Brief:
             faults.extend(fault.each())
     InputError.gather(faults)
     reach_mm, min_border_mm = found.pop("spans")
-    name = take_text(document, "name", where=where) if "name" in document else found["panel"].name
+    name = take_name(document, "name", where=where) if "name" in document else found["panel"].name
     seed = take_number(document, "seed", where=where, least=0, most=2**31) if "seed" in document else 0
     if seed != int(seed):
         raise InputError(where, f'"seed" is {seed:g}', "write a whole number")

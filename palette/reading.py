@@ -31,6 +31,7 @@ __all__ = [
     "read_toml",
     "read_toml_document",
     "refuse_unknown_keys",
+    "take_name",
     "take_number",
     "take_tables",
     "take_text",
@@ -43,6 +44,8 @@ MAX_TABLE_BYTES = 4 * 2**20
 """The same for TOML and tables of figures: as tape measurements, some fifty thousand slabs."""
 
 _MOST_TABLES = 1000
+_LONGEST_NAME = 100
+_LONGEST_TEXT = 300  # letters of a name; of a file's too
 _MOST_UNKNOWN = 50
 _MOST_NEAR = 2000  # words a misspelt one is compared with, and letters of it
 
@@ -196,7 +199,22 @@ def take_text(table: Mapping[str, Any], key: str, *, where: str) -> str:
         raise InputError(where, f'the key "{key}" is missing', f'add {key} = "…"')
     if not isinstance(value, str) or not value.strip():
         raise InputError(where, f'"{key}" is {value!r}, not a text', f'write {key} = "…"')
+    if len(value) > _LONGEST_TEXT:
+        what = f'"{key}" has {len(value):,} letters, more than {_LONGEST_TEXT}'
+        raise InputError(where, what, "write a shorter one")
     return value.strip()
+
+
+def take_name(table: Mapping[str, Any], key: str, *, where: str, most: int = _LONGEST_NAME) -> str:
+    """Return a text that can be printed on one line: a name of at most `most` letters."""
+    name = " ".join(take_text(table, key, where=where).split())
+    if len(name) > most:
+        what = f'"{key}" has {len(name):,} letters, more than {most}'
+        raise InputError(where, what, "write a shorter one")
+    if not name.isprintable():
+        what = f'"{key}" is "{name}", with marks that cannot be seen'
+        raise InputError(where, what, "write it anew, letter by letter")
+    return name
 
 
 def take_number(table: Mapping[str, Any], key: str, *, where: str, least: float, most: float) -> float:

@@ -26,6 +26,7 @@ from palette.reading import (
     nearest,
     read_toml,
     refuse_unknown_keys,
+    take_name,
     take_number,
     take_tables,
     take_text,
@@ -46,8 +47,6 @@ __all__ = [
 
 _MOST_PAINTS = 250
 """Each takes some hundredths of a second to work out; a whole shop's range is still read in seconds."""
-
-_LONGEST_NAME = 100
 
 _LOOK_KEYS = ("matrix", "body", "glow", "swatch")
 _PAINT_KEYS = ("name", *_LOOK_KEYS, "ground", "stock", "coats", "coverage")
@@ -183,11 +182,8 @@ def paints_from_tables(
 
 
 def _paint_from_table(table: dict[str, Any], *, number: int, where: str, folder: Path) -> Paint:
-    name = " ".join(take_text(table, "name", where=f"{where}, paint {number}").split())
+    name = take_name(table, "name", where=f"{where}, paint {number}")
     here = f'{where}, paint "{name}"'
-    if not name.isprintable() or len(name) > _LONGEST_NAME:
-        what = f"its name is longer than {_LONGEST_NAME} letters or holds marks that cannot be printed"
-        raise InputError(f"{where}, paint {number}", what, "write the name that stands on the can")
     refuse_unknown_keys(table, _PAINT_KEYS, where=here)
     coats = DEFAULT_COATS
     if "coats" in table:

@@ -102,7 +102,7 @@ def marks_of_drawing(path: Path, photo: Photo) -> tuple[Mark, ...]:
         name = _on_one_line(str(titles.get(str(known)) or known or ""))
         where = f'{path.name}, shape "{name}"' if name else f"{path.name}, shape {number}"
         try:
-            with np.errstate(over="ignore"):
+            with np.errstate(all="ignore"):  # numbers beyond all measure are told below
                 points = _points_of(element) * scale
         except _BROKEN:
             faults.append(InputError(where, "it cannot be read", mend))

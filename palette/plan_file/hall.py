@@ -14,6 +14,11 @@ from palette.plan_file.values import parse_hours, take_choice, take_point, take_
 from palette.reading import nearest, refuse_unknown_keys, take_number
 from palette.units import parse_length, parse_size
 
+_MOST_REDUCED = 1000
+"""1:1000 makes a wall of ten metres as wide as a thumb nail."""
+
+_FIRST_YEAR, _LAST_YEAR = 2000, 2200
+
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 __all__ = ["read_days", "read_labels", "read_paper", "read_people", "read_rates", "read_site"]
@@ -43,6 +48,9 @@ def read_days(table: Mapping[str, Any], usual: Days, where: str) -> Days:
                     where, f'"{key}" is {table[key]!r}', f"write {mend}, without quotation marks"
                 )
             stated[key] = table[key]
+    if "start" in stated and not _FIRST_YEAR <= stated["start"].year <= _LAST_YEAR:
+        mend = f"write a day from {_FIRST_YEAR} to {_LAST_YEAR}"
+        raise InputError(where, f'"start" is {stated["start"]}', mend)
     if "hours" in table:
         stated["hours"] = take_number(table, "hours", where=where, least=1, most=24)
     if "helpers" in table:
@@ -118,7 +126,7 @@ def read_paper(table: Mapping[str, Any], usual: Paper, where: str) -> Paper:
             stated[key] = take_choice(table, key, known, where=where)
     if "scale" in table:
         found = re.fullmatch(r"\s*1\s*:\s*(\d+(?:\.\d+)?)\s*", str(table["scale"]))
-        if not found or float(found.group(1)) < 1:
+        if not found or not 1 <= float(found.group(1)) <= _MOST_REDUCED:
             raise InputError(where, f'"scale" is {table["scale"]!r}', 'write it like scale = "1:20"')
         stated["scale"] = float(found.group(1))
     return replace(usual, **stated)

@@ -8,7 +8,7 @@ from typing import Any
 from palette.errors import InputError
 from palette.lamps import Lamp, LampWish, axis_intensity, intensity_of_reading
 from palette.plan_file.values import parse_place, take_choice, take_point, take_whole
-from palette.reading import refuse_unknown_keys, take_number, take_text
+from palette.reading import refuse_unknown_keys, take_name, take_number
 from palette.units import parse_length
 
 __all__ = ["read_lamp_table", "read_wish"]
@@ -29,7 +29,7 @@ def read_lamp_table(table: Mapping[str, Any], where: str) -> Lamp:
         "width_nm",
     )
     refuse_unknown_keys(table, keys, where=where)
-    name = take_text(table, "name", where=where)
+    name = take_name(table, "name", where=where)
     x, y = take_point(table, "at", 2, where=where)
     out = parse_place(table.get("out"), where=f"{where}, out")
     if out <= 0:

@@ -9,7 +9,7 @@ from typing import Any
 from palette.errors import InputError
 from palette.plan.settings import Buying, Container, Liquid, Surface, Waste
 from palette.plan_file.values import parse_hours, take_choice, take_whole
-from palette.reading import refuse_unknown_keys, take_number, take_text
+from palette.reading import refuse_unknown_keys, take_name, take_number
 from palette.units import parse_length, parse_spread, parse_volume
 
 __all__ = ["read_buying", "read_container", "read_liquid", "read_surface", "read_waste"]
@@ -44,7 +44,7 @@ def read_surface(table: Mapping[str, Any], usual: Surface, where: str) -> Surfac
         if key in table:
             stated[name] = parse_length(table[key], where=f"{where}, {key}")
     if "trim_paint" in table:
-        stated["trim_paint"] = take_text(table, "trim_paint", where=where)
+        stated["trim_paint"] = take_name(table, "trim_paint", where=where)
     for key, choices in (("back", ("painted", "bare")), ("white_under", ("face", "sections"))):
         if key in table:
             stated[key] = take_choice(table, key, choices, where=where)
@@ -72,13 +72,13 @@ def read_waste(table: Mapping[str, Any], usual: Waste, where: str) -> Waste:
 def read_buying(table: Mapping[str, Any], usual: Buying, where: str) -> Buying:
     refuse_unknown_keys(table, ("currency",), where=where)
     return (
-        replace(usual, currency=take_text(table, "currency", where=where)) if "currency" in table else usual
+        replace(usual, currency=take_name(table, "currency", where=where)) if "currency" in table else usual
     )
 
 
 def read_container(table: Mapping[str, Any], where: str) -> Container:
     refuse_unknown_keys(table, ("product", "size", "price", "at_most"), where=where)
-    product = take_text(table, "product", where=where)
+    product = take_name(table, "product", where=where)
     if "size" not in table or "price" not in table:
         missing = "size" if "size" not in table else "price"
         raise InputError(where, f'the key "{missing}" is missing', 'add size = "1 L" and price = 19.90')

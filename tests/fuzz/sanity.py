@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
+from collections.abc import Mapping
 
 import numpy as np
 import shapely
@@ -72,3 +74,20 @@ def assert_sound_light(light: palette.Light) -> None:
     assert light.kind in ("daylight", "blacklight")
     assert 0 < light_unit(light) < math.inf
     assert np.isfinite(white_of(light)).all()
+
+
+def assert_finite(value: object, where: str = "result") -> None:
+    """Assert that no number in a value, its parts and their parts is beyond all measure or none at all."""
+    if isinstance(value, float):
+        assert math.isfinite(value), where
+    elif isinstance(value, np.ndarray):
+        assert value.dtype.kind != "f" or np.isfinite(value).all(), where
+    elif dataclasses.is_dataclass(value):
+        for field in dataclasses.fields(value):
+            assert_finite(getattr(value, field.name), f"{where}.{field.name}")
+    elif isinstance(value, Mapping):
+        for key, each in value.items():
+            assert_finite(each, f"{where}[{key!r:.40}]")
+    elif isinstance(value, (tuple, list)):
+        for number, each in enumerate(value):
+            assert_finite(each, f"{where}[{number}]")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
 import palette
 from fuzz.judging import faults_of_refusal
+from fuzz.sanity import assert_finite
+from palette.plan.day_list import list_days
 
 _CANYON = Path(__file__).resolve().parents[3] / "examples" / "canyon"
 
@@ -48,8 +49,11 @@ def target(data: bytes) -> object:
     plan = palette.make_plan(
         [(brief.panel, scheme)], brief.paints, found.settings, left_out=found.left_out, title="hostile"
     )
+    assert_finite(found.settings, "settings")
+    assert_finite(plan, "plan")
+    list_days(plan.timetable)
     for need in plan.needs:
-        assert need.litres is None or 0 <= need.litres < math.inf
+        assert need.litres is None or need.litres >= 0
     return plan
 
 
