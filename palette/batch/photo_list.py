@@ -20,6 +20,7 @@ from palette.units import parse_size
 __all__ = ["read_photo_list"]
 
 _FILES = ("paints", "labels", "layout")
+_MOST_JOBS = 10_000
 _KNOWN = ("light", "corners", "size", "depth", *_FILES)
 
 
@@ -42,7 +43,7 @@ def read_photo_list(path: Path, *, known: PhotoRequest) -> list[tuple[str, Photo
     common = _add(known, document, path.parent, where=where)
     found: list[tuple[str, PhotoRequest]] = []
     faults: list[InputError] = []
-    tables = take_tables(document, "job", where=where)
+    tables = take_tables(document, "job", where=where, most=_MOST_JOBS)
     if not tables:
         raise InputError(where, "it lists no photos", 'write [[job]] and photo = "wall.jpg" below it')
     for number, table in enumerate(tables, 1):
