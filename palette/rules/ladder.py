@@ -22,10 +22,10 @@ def falling_below(limit: float, seen: NDArray[np.float64]) -> list[float]:
     Rounded down to tenths: a person writes 17.2, not 17.248.
     """
     steps = {math.floor(value * 10) / 10 for value in np.ravel(seen).tolist() if value < limit}
-    return sorted((step for step in steps if 0 < step < limit), reverse=True)
+    return sorted((step for step in steps if step > 0), reverse=True)
 
 
 def rising_above(limit: float, seen: NDArray[np.float64]) -> list[float]:
     """Return thresholds above a limit at which something seen just passes, least first."""
     steps = {math.ceil(value * 10) / 10 for value in np.ravel(seen).tolist() if value > limit}
-    return sorted(step for step in steps if step > limit)
+    return sorted(steps)

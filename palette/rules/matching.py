@@ -26,7 +26,7 @@ class Same:
 
     kind: ClassVar[str] = "same"
 
-    sections: tuple[str, ...] = option((), names("section", least=1), "two or more sections, or a pattern")
+    sections: tuple[str, ...] = option((), names("section"), "two or more sections, or a pattern")
     strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:
@@ -62,7 +62,7 @@ class Different:
 
     kind: ClassVar[str] = "different"
 
-    sections: tuple[str, ...] = option((), names("section", least=1), "two or more sections, or a pattern")
+    sections: tuple[str, ...] = option((), names("section"), "two or more sections, or a pattern")
     strength: Strength = option("must", must_or_prefer(), "must it hold, or is it only preferred")
 
     def sentence(self) -> str:

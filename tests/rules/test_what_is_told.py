@@ -14,7 +14,7 @@ import pytest
 import shapely
 from grounds import make_survey
 
-from palette.demands import check_scheme
+from palette.demands import Verdict, check_scheme
 from palette.errors import InputError
 from palette.report import verdict_to_dict
 from palette.rules import (
@@ -147,6 +147,16 @@ def test_a_breach_says_where_and_by_how_much(rule, wall, paints, sections, sente
     }
 
 
+@pytest.mark.parametrize(
+    ("rule", "wall"), [case[:2] for case in CASES], ids=lambda value: getattr(value, "kind", "")
+)
+def test_a_demand_carries_its_rules_name(rule, wall):
+    """By it the engine says which rules collide."""
+    demands = list(rule.demands(wall()))
+    assert demands
+    assert {demand.rule for demand in demands} == {rule.kind}
+
+
 def test_the_hatch_tells_both_means():
     """Along it 20 beside 80 and 20 beside 20, elsewhere 20 beside 20 and 80 beside 20: equal."""
     survey = hatch_wall()
@@ -200,6 +210,12 @@ def test_the_verdict_keeps_rules_apart_and_finds_the_weakest_pair():
     weakest = verdict.weakest
     assert (weakest.a, weakest.b, weakest.light) == ("s000", "s001", "daylight")
     assert weakest.difference == pytest.approx(30 / (1 + 0.015 * 225 / 245**0.5), rel=1e-6)
+
+
+def test_a_verdict_on_neighbours_alone_has_no_rules_to_tell_of():
+    verdict = Verdict(breaches=(), weakest=None)
+    assert verdict.kept
+    assert (verdict.missed, verdict.of_rule) == ((), ())
 
 
 def test_no_neighbours_no_weakest_pair():
