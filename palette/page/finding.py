@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import threading
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -140,6 +141,14 @@ class Search:
             self._worker = None
 
 
+def _end_with_the_page() -> None:
+    # A page that was killed cuts the line, but who thinks does not listen to it, perhaps for an hour.
+    page = multiprocessing.parent_process()
+    if page is not None:
+        page.join()
+        os._exit(1)
+
+
 def _work(line: Connection) -> None:
     """Answer questions until the line is cut."""
     # Ctrl-C in the terminal is the page's business: it ends this process by cutting the line. So the
@@ -147,6 +156,7 @@ def _work(line: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if os.name == "posix":
         os.setsid()
+    threading.Thread(target=_end_with_the_page, daemon=True).start()
     while True:
         try:
             question, brief = line.recv()

@@ -12,8 +12,8 @@ import sys
 import tempfile
 import time
 from dataclasses import dataclass
-from typing import IO
 from pathlib import Path
+from typing import IO
 
 import pytest
 
