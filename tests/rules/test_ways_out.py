@@ -185,6 +185,10 @@ def test_counts_go_step_by_step_to_their_ends():
         ["allow quota up to 4 sections"],
     ]
     assert told(Variety(at_least=1), survey) == [["ask variety for at least 0 different paints"]]
+    assert told(Quota(at_least=2), survey) == [
+        ["ask quota for at least 1 section", "ask quota for at least 0 sections"]
+    ]
+    assert told(Variety(at_least=2), survey)[0][0] == "ask variety for at least 1 different paint"
     assert told(Variety(at_most=2), survey)[1] == ["allow variety up to 3 different paints"]
 
 
