@@ -117,6 +117,17 @@ def test_any_order_keeps_every_facing_pair_apart():
         assert check_scheme(wall, [rule], painted(*paints)).kept is not meet
 
 
+def test_any_order_of_three_brings_the_outer_two_together():
+    boxes = [shapely.box(300 * k, 0, 300 * k + 300, 600) for k in range(3)]
+    members = [("west", 0.0, 300.0, (0,)), ("middle", 300.0, 300.0, (1,)), ("east", 600.0, 300.0, (2,))]
+    wall = make_survey(boxes, [], distinct_labs(3), members=members)
+    rule = AnyOrder(min_hue_angle=None)
+    (breach,) = check_scheme(wall, [rule], painted(0, 1, 0)).breaches
+    assert set(breach.sections) == {"s000", "s002"}
+    assert check_scheme(wall, [rule], painted(0, 1, 2)).kept
+    assert len(set(solve(wall, [rule]).paint_of.values())) == 3
+
+
 def test_mirrored_panels_meet_edge_to_same_edge():
     boxes = [shapely.box(0, 0, 100, 300), shapely.box(100, 0, 300, 300)]
     boxes += [shapely.box(300, 0, 400, 300), shapely.box(400, 0, 600, 300)]
