@@ -36,9 +36,16 @@ def find_named(folder: Path, name: str) -> Path:
     elsewhere too; where a file of that very name lies in the folder, that file is meant.
     """
     path = folder / name
-    if "\\" in name and os.sep == "/" and not path.exists():
+    if "\\" in name and os.sep == "/" and not _is_there(path):
         return folder / name.replace("\\", "/")
     return path
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # its name is longer than any file's
+        return False
 
 
 def name_from(folder: Path, file: Path) -> str:

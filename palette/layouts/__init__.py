@@ -65,12 +65,14 @@ def read_layout(path: str | Path, *, size: str | tuple[float, float] | None = No
         known = ", ".join(READERS)
         what = f'"{path.suffix}" is not a kind of layout' if path.suffix else "its kind is not known"
         raise InputError(str(path), what, f"use a file ending in {known}")
-    if not path.exists():
-        raise no_such_file(path)
-    if not path.is_file():
-        raise InputError(str(path), "it is a folder", "name a file in it")
     asked = parse_size(size, where="size") if isinstance(size, str) else size
     try:
+        if not path.exists():
+            raise no_such_file(path)
+        if path.is_dir():
+            raise InputError(str(path), "it is a folder", "name a file in it")
+        if not path.is_file():
+            raise InputError(str(path), "it is no ordinary file", "name a file on the disk")
         return reader(path, size_mm=asked)
     except OSError as fault:
         reason = fault.strerror or str(fault)
