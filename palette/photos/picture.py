@@ -53,10 +53,7 @@ def read_photo(path: str | Path) -> Photo:
 
     path = Path(path)
     _register_heic()
-    if not path.exists():
-        raise no_such_file(path)
-    if path.is_dir():
-        raise InputError(str(path), "this is a folder", "name the photo inside it")
+    _refuse_no_file(path)
     try:
         with opened_picture(path) as opened:
             if opened.format not in _FORMATS:
@@ -89,6 +86,20 @@ def read_photo(path: str | Path) -> Photo:
     _refuse_blank(pixels, path.name)
     width, height = before[::-1] if turned else before
     return Photo(pixels=pixels, width_px=width, height_px=height, source=path.name)
+
+
+def _refuse_no_file(path: Path) -> None:
+    try:
+        if not path.exists():
+            raise no_such_file(path)
+        if path.is_dir():
+            raise InputError(str(path), "this is a folder", "name the photo inside it")
+        # A device or a pipe may never end, or never begin.
+        if not path.is_file():
+            raise InputError(str(path), "this is no ordinary file", "name a photo on the disk")
+    except OSError as fault:
+        what = f"the file cannot be read ({fault.strerror})"
+        raise InputError(str(path), what, "check its name and that you may read it") from None
 
 
 def _register_heic() -> None:
