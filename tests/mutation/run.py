@@ -2,7 +2,8 @@
 
     python tests/mutation/run.py                              all; goes on where it was stopped
     python tests/mutation/run.py palette/rules/clash.py …     some modules
-    python tests/mutation/run.py --again                      the survivors once more, by all their tests
+    python tests/mutation/run.py --again                      the survivors once more, after new tests
+    python tests/mutation/run.py --again --thorough           … by every test that reaches them
     python tests/mutation/run.py --share 0.2                  a fifth of them, taken evenly: a first figure
     python tests/mutation/run.py --list                       what is known so far; tries nothing
 
@@ -27,7 +28,7 @@ MOST_LIVING = 0.1
 """The share of survivors at which the run fails."""
 
 
-def run_group(group: Group, paths: set[str], *, again: bool, share: float) -> None:
+def run_group(group: Group, paths: set[str], *, again: bool, thorough: bool, share: float) -> None:
     """Try the mutants of some of a group's modules that are not known yet, or its survivors again."""
 
     results = Results()
@@ -46,7 +47,7 @@ def run_group(group: Group, paths: set[str], *, again: bool, share: float) -> No
 
     # In a child, so that the next group finds a process free of the house.
     def work() -> bool:
-        judge(group, first, results.add, thorough=again)
+        judge(group, first, results.add, thorough=thorough)
         return True
 
     if run_in_child(work, seconds=24 * 3600, silent=False).answer is None:
@@ -72,7 +73,7 @@ def main() -> None:
         for group in groups:
             for name in group.preload:
                 importlib.import_module(name)
-            run_group(group, set(paths), again=given.again, share=given.share)
+            run_group(group, set(paths), again=given.again, thorough=given.thorough, share=given.share)
     raise SystemExit(1 if tell_figures(paths, Results()) >= MOST_LIVING else 0)
 
 
