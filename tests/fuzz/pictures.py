@@ -27,6 +27,15 @@ def png(pixels: np.ndarray, *, dpi: float = 25.4, **texts: str) -> bytes:
     return buffer.getvalue()
 
 
+def blank_png(width: int, height: int) -> bytes:
+    """Return a PNG of one bit a pixel, all black, made line by line: it may be larger than memory."""
+    packed = zlib.compressobj(9)
+    line = bytes(1 + (width + 7) // 8)
+    body = b"".join(packed.compress(line) for _ in range(height)) + packed.flush()
+    head = struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)
+    return _joined([(b"IHDR", head), (b"IDAT", body), (b"IEND", b"")])
+
+
 def stones(columns: int, rows: int, *, side_px: int = 12, gap_px: int = 2) -> np.ndarray:
     """Return a label image of a wall of stones, uint8 of shape (H, W, 3), black between them."""
     step = side_px + gap_px

@@ -9,8 +9,8 @@ import numpy as np
 from PIL import Image
 
 from fuzz.desk import lay
+from fuzz.pictures import blank_png, png, stones
 from fuzz.pictures import mutate_picture as mutate
-from fuzz.pictures import png, stones
 from palette import read_photo
 
 __all__ = ["WORDS", "heavy", "mutate", "seeds", "target"]
@@ -73,7 +73,6 @@ def heavy() -> Iterator[tuple[str, bytes]]:
     yield "48 megapixels, JPEG", buffer.getvalue()
     yield "49 megapixels, PNG", png(np.resize(large, (7000, 7000, 3)))
     yield "90 megapixels, PNG", png(np.full((9000, 10_000), 9, np.uint8))
-    buffer = io.BytesIO()
-    Image.new("1", (60_000, 60_000)).save(buffer, "PNG")
-    yield "3,600 megapixels, one bit each", buffer.getvalue()
+    yield "3,600 megapixels, one bit each", blank_png(60_000, 60_000)
+    yield "49 megapixels, one bit each", blank_png(7000, 7000)
     yield "one line of 1,000,000 pixels", png(np.full((100, 1_000_000), 9, np.uint8))
