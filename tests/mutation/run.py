@@ -58,9 +58,8 @@ def main() -> None:
     """Run, and exit with 1 where too many mutants live."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("modules", nargs="*", help="paths of modules; all when left out")
-    parser.add_argument(
-        "--again", action="store_true", help="try the survivors once more, by every test that reaches them"
-    )
+    parser.add_argument("--again", action="store_true", help="try the survivors once more")
+    parser.add_argument("--thorough", action="store_true", help="run every test that reaches a mutant")
     parser.add_argument("--share", type=float, default=1.0, help="try only such a share of the mutants")
     parser.add_argument("--list", action="store_true", help="tell what is known, try nothing")
     given = parser.parse_args()
