@@ -250,6 +250,15 @@ def test_just_so_far_apart_is_within_reach(gap, sides):
         assert len(find_neighbours(drawn, reach_mm=160).neighbours) == sides
 
 
+@pytest.mark.parametrize(("gap", "reach"), [(30.0, 40.0), (9.0, 10.0), (3.0, 3.0), (0.5, 0.6)])
+def test_a_short_reach_is_enough_for_a_small_gap(gap, reach):
+    panel = make_panel([box(20, 20, 220, 220), box(220 + gap, 20, 420 + gap, 220)], 440 + gap, 240)
+    (contact,) = find_neighbours(panel, reach_mm=reach).contacts
+    assert contact.gap_mm == pytest.approx(gap, abs=0.01)
+    assert not contact.corner
+    assert find_neighbours(panel, reach_mm=gap * 0.9).contacts == ()
+
+
 def test_scipys_zones_are_what_the_mid_line_parts():
     """Every pixel on the left of a traced mid-line is nearer to the left stone, by scipy's own measure."""
     panel = make_panel(
