@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +14,7 @@ from palette.choosing import AssignOptions
 from palette.errors import InputError
 from palette.inspection import PhotoRequest
 from palette.reading import find_files, read_toml
+from palette.references import file_name
 
 __all__ = ["list_briefs", "list_layouts", "list_photos", "name_folders"]
 
@@ -105,7 +105,9 @@ def list_photos(named: Sequence[Path], *, known: PhotoRequest) -> tuple[PhotoJob
             requests += read_photo_list(path, known=known)
         else:
             requests.append(("", replace(known, photo=path)))
-    ids = name_folders([Path(_as_name(name)) if name else one.photo for name, one in requests])
+    ids = name_folders(
+        [Path(file_name(name, otherwise="wall")) if name else one.photo for name, one in requests]
+    )
     return tuple(
         PhotoJob(id=own, name=name, request=one) for own, (name, one) in zip(ids, requests, strict=True)
     )
@@ -117,9 +119,12 @@ def name_folders(paths: Sequence[Path]) -> list[str]:
     A brief called brief.toml is named after its folder.
     """
     levels = [
-        [_as_name(path.resolve().parent.name if path.stem == "brief" else path.stem) for path in paths],
-        [_as_name(f"{path.resolve().parent.name}-{path.stem}") for path in paths],
-        [_as_name(f"{path.resolve().parent.name}-{path.name}") for path in paths],
+        [
+            file_name(path.resolve().parent.name if path.stem == "brief" else path.stem, otherwise="wall")
+            for path in paths
+        ],
+        [file_name(f"{path.resolve().parent.name}-{path.stem}", otherwise="wall") for path in paths],
+        [file_name(f"{path.resolve().parent.name}-{path.name}", otherwise="wall") for path in paths],
     ]
     names = [""] * len(paths)
     taken: set[str] = set()
@@ -137,11 +142,6 @@ def name_folders(paths: Sequence[Path]) -> list[str]:
             taken.add(own.casefold())
             number += 1
     return names
-
-
-def _as_name(text: str) -> str:
-    """Return a text as every file system takes it for a folder's name."""
-    return re.sub(r"[^\w.+-]+", "-", text)[:80].strip("-.") or "wall"
 
 
 def _gather(
