@@ -9,7 +9,7 @@ from palette.errors import InputError
 
 __all__ = ["MOST_HOLES", "MOST_POINTS", "MOST_RINGS", "MOST_SHAPES", "Budget", "TooLarge"]
 
-MOST_POINTS = 100_000
+MOST_POINTS = 10_000
 """Corners of one outline, its curves cut into chords."""
 
 MOST_RINGS = 100

@@ -12,15 +12,27 @@ from numpy.typing import NDArray
 from palette.errors import InputError
 
 if TYPE_CHECKING:
-    from shapely import Polygon
+    from shapely import Point, Polygon
+    from shapely.geometry.base import BaseGeometry
 
-__all__ = ["LEAST_AREA_MM2", "Face", "FillRule", "join_rings", "refuse_other_size"]
+__all__ = [
+    "LEAST_AREA_MM2",
+    "Face",
+    "FillRule",
+    "cross_at_length",
+    "join_rings",
+    "refuse_other_size",
+    "shared_spot",
+]
 
 FillRule = Literal["nonzero", "evenodd"]
 Points = NDArray[np.float64]
 
 LEAST_AREA_MM2 = 1.0
 """Less than a pinhead: nobody paints it, so it is a slip of the drawing."""
+
+_MOST_PAIRS = 250_000
+"""Corners of one outline times those of another."""
 
 _SAME_SIZE_MM = 0.5  # a pencil line
 
@@ -56,6 +68,23 @@ def refuse_other_size(
         raise InputError(source, what, "leave one of them out")
 
 
+def cross_at_length(one: BaseGeometry, two: BaseGeometry) -> bool:
+    """Return whether two outlines have so many corners that what they share could have millions."""
+    import shapely
+
+    return int(shapely.get_num_coordinates(one)) * int(shapely.get_num_coordinates(two)) > _MOST_PAIRS
+
+
+def shared_spot(one: BaseGeometry, two: BaseGeometry) -> Point:
+    """Return a point that two geometries which meet have in common."""
+    import shapely
+
+    if cross_at_length(one, two):
+        # What two combs share is as many pieces as one has teeth times those of the other.
+        return shapely.Point(shapely.get_coordinates(shapely.shortest_line(one, two))[0])
+    return one.intersection(two).representative_point()
+
+
 def join_rings(rings: list[Points], rule: FillRule, *, where: str, face: Face) -> Polygon:
     """Return the area that closed rings enclose under a fill rule, as one polygon.
 
@@ -84,7 +113,7 @@ def join_rings(rings: list[Points], rule: FillRule, *, where: str, face: Face) -
         tree = shapely.STRtree(solid)
         for later, first in sorted(zip(*tree.query(solid, predicate="overlaps").tolist(), strict=True)):
             if first < later:
-                spot = solid[first].exterior.intersection(solid[later].exterior).representative_point()
+                spot = shared_spot(solid[first].exterior, solid[later].exterior)
                 raise _crossing(spot.x, spot.y, where=where, face=face)
         for own, around in zip(*tree.query(solid, predicate="covered_by").tolist(), strict=True):
             if own != around:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
-from palette.layouts.outlines import LEAST_AREA_MM2, Face
+from palette.layouts.outlines import LEAST_AREA_MM2, Face, cross_at_length, shared_spot
 from palette.panel import Section
 
 if TYPE_CHECKING:
@@ -34,6 +34,9 @@ _MOST_MET = 50
 _MOST_TOLD = 200
 """Overlapping sections told one by one."""
 
+_MOST_CROSSINGS = 20_000
+"""Of two outlines: neighbours of thousands of corners share some thousands of sides."""
+
 _AT_ONCE = 64  # sections looked at before counting how many overlaps there are so far
 
 
@@ -53,7 +56,7 @@ def overlap_faults(sections: Sequence[Drawn], face: Face) -> Iterator[InputError
         told_so_far += 1
         worst = max(shared, key=lambda index: (len(shared[index]), -index))
         others = sorted(shared[worst])
-        spot = sections[worst].outline.intersection(sections[others[0]].outline).representative_point()
+        spot = shared_spot(sections[worst].outline, sections[others[0]].outline)
         names = [f'"{sections[other].name}"' for other in others]
         told = names if len(names) <= 3 else [*names[:2], f"{len(names) - 2} more"]
         listed = " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
@@ -136,6 +139,10 @@ def fit_sections(sections: Sequence[Drawn], face: Face) -> Iterator[Section]:
             what = f"its {len(sections):,} sections touch or cross in more than {met:,} places"
             raise InputError(face.source, what, "keep one shape for each section")
         for other in others:
+            if other < own and _cross_everywhere(shape.outline, outlines[other]):
+                where = f'{face.source}, section "{shape.name}"'
+                what = f'it crosses "{sections[other].name}" in more than {_MOST_CROSSINGS:,} places'
+                raise InputError(where, what, "draw both with fewer corners")
             if other < own and outline.intersection(outlines[other]).area > _LEAST_SLIVER_MM2:
                 outline = outline.difference(outlines[other])
         left = _largest_polygon(outline)
@@ -144,6 +151,24 @@ def fit_sections(sections: Sequence[Drawn], face: Face) -> Iterator[Section]:
             what = "other sections or the edge of the panel leave next to nothing of it"
             raise InputError(where, what, "draw it wider or delete it")
         yield Section(id=shape.name, outline=left, depth=shape.depth)
+
+
+def _cross_everywhere(one: Polygon, two: Polygon) -> bool:
+    import shapely
+
+    if not cross_at_length(one, two):
+        return False
+    sides = [
+        shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1))
+        for corners in (shapely.get_coordinates(one), shapely.get_coordinates(two))
+    ]
+    tree = shapely.STRtree(sides[1])
+    crossings = 0
+    for first in range(0, len(sides[0]), _AT_ONCE):
+        crossings += tree.query(sides[0][first : first + _AT_ONCE], predicate="intersects").shape[1]
+        if crossings > _MOST_CROSSINGS:
+            return True
+    return False
 
 
 def _largest_polygon(area: BaseGeometry) -> Polygon | None:

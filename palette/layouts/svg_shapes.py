@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
-from palette.layouts.budget import MOST_POINTS, MOST_RINGS, TooLarge
+from palette.layouts.budget import MOST_POINTS, MOST_RINGS
 
 if TYPE_CHECKING:
     from svgelements import Path, PathSegment, Shape
@@ -137,6 +137,7 @@ def rings_of_shape(
     try:
         if kind in ("polygon", "polyline"):
             corners = _corners(attributes.get("points", ""))
+            _refuse_too_fine(len(corners), 1, where=where)
             rings = _closed([_placed(corners, to_mm)], closed=kind == "polygon", where=where)
         else:
             segments = Path(_shape(kind, attributes, viewport, where=where))
@@ -221,10 +222,14 @@ def _flatten(path: Path, to_mm: Affine, *, where: str) -> list[Points]:
         else:
             run.append(_segment_points(segment, to_mm))
         count += len(run[-1]) if run else 0
-        if count > MOST_POINTS or len(rings) > MOST_RINGS:
-            what = f"its outline has more than {MOST_POINTS:,} corners or {MOST_RINGS} rings"
-            raise TooLarge(where, what, "simplify it, or draw its pieces as shapes of their own")
+        _refuse_too_fine(count, len(rings), where=where)
     return rings + _closed(run, closed=False, where=where)
+
+
+def _refuse_too_fine(corners: int, rings: int, *, where: str) -> None:
+    if corners > MOST_POINTS or rings > MOST_RINGS:
+        what = f"its outline has more than {MOST_POINTS:,} corners or {MOST_RINGS} rings"
+        raise InputError(where, what, "simplify it, or draw its pieces as shapes of their own")
 
 
 def _closed(run: list[Points], *, closed: bool, where: str) -> list[Points]:

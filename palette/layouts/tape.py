@@ -32,7 +32,7 @@ import numpy as np
 from palette.errors import InputError
 from palette.formats import FORMATS
 from palette.layouts.assembly import ROLES, Drawn, Role, assemble_panel, tidy_name
-from palette.layouts.budget import MOST_HOLES, MOST_RINGS, MOST_SHAPES
+from palette.layouts.budget import MOST_HOLES, MOST_POINTS, MOST_RINGS, MOST_SHAPES
 from palette.layouts.outlines import Face, join_rings, refuse_other_size
 from palette.panel import Panel
 from palette.reading import read_toml, refuse_unknown_keys
@@ -168,6 +168,8 @@ def _ring(corners: object, face: Face, *, where: str) -> NDArray[np.float64]:
     mend = 'write at least three corners, like [["1 in", "2 in"], ["9 in", "2 in"], ["5 in", "8 in"]]'
     if not isinstance(corners, list) or len(corners) < 3:
         raise InputError(where, "it is not a list of three corners or more", mend)
+    if len(corners) > MOST_POINTS:
+        raise InputError(where, f"it has {len(corners):,} corners", f"write at most {MOST_POINTS:,}")
     points = []
     for number, corner in enumerate(corners, start=1):
         if not isinstance(corner, list) or len(corner) != 2:

@@ -59,6 +59,19 @@ def seeds() -> list[bytes]:
     return [(_CANYON / "wall.svg").read_bytes(), *whole]
 
 
+def _comb(teeth: int, way: str) -> str:
+    """Return a comb whose teeth reach over the whole panel."""
+    wide, high = (400, 300) if way == "across" else (300, 400)
+    step = high / teeth
+    places = [(0.0, 0.0), (0.0, float(high)), (5.0, float(high))]
+    for tooth in range(teeth):
+        near, far = high - step * (tooth + 0.3), high - step * (tooth + 0.6)
+        places += [(5, near), (wide, near), (wide, far), (5, far)]
+    places.append((5.0, 0.0))
+    told = (f"{x:.3f},{y:.3f}" if way == "across" else f"{y:.3f},{x:.3f}" for x, y in places)
+    return f'<polygon id="{way}" points="{" ".join(told)}"/>'
+
+
 def heavy() -> Iterator[tuple[str, bytes]]:
     """Yield drawings that are too much in one way each."""
 
