@@ -12,8 +12,10 @@ import html
 import http.client
 import io
 import json
+import queue
 import re
 import socket
+import threading
 import time
 import uuid
 from dataclasses import dataclass
@@ -107,7 +109,9 @@ class Visitor:
         self.next_id = int(query["next_message_id"])
         self.heard: list[list] = []
         self._stack = contextlib.ExitStack()
+        self._said: queue.Queue[str | bytes] = queue.Queue()
         self.line = self._connect()
+        threading.Thread(target=self._hear, daemon=True).start()
 
     def _connect(self):
         query = {
@@ -128,16 +132,23 @@ class Visitor:
         """Send an event of any shape."""
         self.line.send("42" + json.dumps([event, message]))
 
+    def _hear(self) -> None:
+        # Pings are answered at once, as a browser does, also while the test is busy with something else.
+        with contextlib.suppress(ConnectionClosed):
+            for heard in self.line:
+                if heard == "2":
+                    self.line.send("3")
+                else:
+                    self._said.put(heard)
+
     def listen(self, seconds: float = 0.0) -> int:
         """Take in what the page said meanwhile; return how many messages."""
         count = 0
         until = time.monotonic() + seconds
-        with contextlib.suppress(TimeoutError):
+        with contextlib.suppress(queue.Empty):
             while True:
-                heard = self.line.recv(max(0.0, until - time.monotonic()))
-                if heard == "2":
-                    self.line.send("3")
-                elif isinstance(heard, str) and heard.startswith("42"):
+                heard = self._said.get(timeout=max(0.001, until - time.monotonic()))
+                if isinstance(heard, str) and heard.startswith("42"):
                     count += 1
                     name, data = json.loads(heard[2:])
                     self.heard.append([name, data])
