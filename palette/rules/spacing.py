@@ -19,6 +19,9 @@ from palette.units import format_length
 
 __all__ = ["Spacing"]
 
+_ROUNDING_MM = 1e-6
+"""Sections 6 mm apart measure 5.999999999999999 where their edges overlap just so."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spacing:
@@ -49,7 +52,7 @@ class Spacing:
         ids = survey.panel.ids
         for a, b in sorted(zip(*near.tolist(), strict=True)):
             # The tree counts "exactly as far" as near; two sections may stand exactly so far apart.
-            if a < b and shapely.distance(outlines[a], outlines[b]) < self.distance:
+            if a < b and shapely.distance(outlines[a], outlines[b]) < self.distance - _ROUNDING_MM:
                 yield PairTable(rule=self.kind, a=ids[a], b=ids[b], allowed=different)
 
     def breaches(self, survey: Survey, scheme: Scheme) -> Iterator[Breach]:
@@ -62,7 +65,7 @@ class Spacing:
             outlines = [sections[k].outline for k in members]
             for i, a in enumerate(members):
                 apart = shapely.distance(outlines[i], outlines[i + 1 :])
-                for j in np.flatnonzero(np.asarray(apart) < self.distance).tolist():
+                for j in np.flatnonzero(np.asarray(apart) < self.distance - _ROUNDING_MM).tolist():
                     first, second = sections[a].id, sections[members[i + 1 + j]].id
                     yield Breach(
                         rule=self.kind,

@@ -11,7 +11,7 @@ from grounds import graph_survey, make_survey
 
 from palette.demands import check_scheme
 from palette.errors import InputError, NoScheme
-from palette.rules import Clash, Depth, Pin, Same, rule_from_dict
+from palette.rules import Clash, Depth, Pin, Same, Spacing, rule_from_dict
 from palette.rules.families import FAMILIES, family_of
 from palette.rules.naming import nearest, select_sections, unknown_names
 from palette.scheme import Scheme
@@ -56,6 +56,19 @@ def test_a_rise_of_less_than_a_millimetre_counts_too(rise, kept):
     boxes = [shapely.box(0, 0, 10, 10), shapely.box(20, 0.7, 30, 10.7)]
     survey = make_survey(boxes, [], np.array([[[80, 0, 0]], [[20, 0, 0]]], float))
     assert check_scheme(survey, [Depth(by="order", rise=rise)], APART).kept is kept
+
+
+def test_slabs_exactly_so_far_apart_are_far_enough():
+    """Edges at 258 and 264 mm: exactly 6 apart, yet GEOS measures a last digit less for these two."""
+    boxes = [shapely.box(3, 3, 186, 258), shapely.box(3, 264, 370, 442)]
+    survey = make_survey(boxes, [], np.array([[[20, 0, 0]], [[80, 0, 0]]], float))
+    one_paint = Scheme(paint_of=MappingProxyType(dict.fromkeys(survey.panel.ids, "paint-0")))
+    pins = [Pin(paint="paint-0")]
+    assert check_scheme(survey, [Spacing(distance=6.0)], one_paint).kept
+    assert solve(survey, [Spacing(distance=6.0), *pins], aims=()).paint_of == one_paint.paint_of
+    assert not check_scheme(survey, [Spacing(distance=6.00001)], one_paint).kept
+    with pytest.raises(NoScheme):
+        solve(survey, [Spacing(distance=6.00001), *pins], aims=())
 
 
 def test_the_families_go_round_the_hue_circle_without_a_hole():
