@@ -7,7 +7,7 @@ import pytest
 import shapely
 from scipy import ndimage
 from shapely import Polygon, box
-from stonework import draw_labels, make_panel
+from stonework import corner_pairs, draw_labels, make_panel, side_pairs
 
 from palette.adjacency import find_neighbours
 from palette.adjacency.borders import are_opposite
@@ -20,7 +20,7 @@ from palette.adjacency.outline import (
     divide,
     sample_outlines,
 )
-from palette.adjacency.raster import _pixel_gap
+from palette.adjacency.raster import _find_crossings, _find_sides, _pixel_gap
 from palette.adjacency.vector import _find_shared, _sample_free_outlines
 
 
@@ -215,6 +215,67 @@ def test_pixels_are_squares_with_free_space_between():
     two = np.array([[1.0, 0], [3, 0], [4, 5], [3, 3]])
     assert _pixel_gap(one, two).tolist() == [0.0, 2.0, 5.0, 0.0]
     assert _pixel_gap(two, one).tolist() == [0.0, 2.0, 5.0, 0.0]
+
+
+QUARTERS = np.repeat(np.repeat([[1, 2], [3, 4]], 3, axis=0), 3, axis=1).astype(np.int32)
+OWN_PIXEL = np.arange(36, dtype=np.int32).reshape(6, 6)
+
+
+def test_the_sides_between_pixels_of_different_zones():
+    """Four quarters of 3 x 3 pixels, worked by hand; x, y of pixel centres."""
+    places = np.array([-1, 0, 1, 2, 3])
+    level = _find_sides(QUARTERS, OWN_PIXEL, places, 0)
+    assert level.pairs.tolist() == [[0, 2]] * 3 + [[1, 3]] * 3
+    assert level.middle.tolist() == [[x, 2.5] for x in range(6)]
+    assert level.along.tolist() == [[0.5, 0.0]] * 6
+    assert level.way.tolist() == [1.0] * 6
+    assert level.foot_a.tolist() == [[x, 2] for x in range(6)]
+    assert level.foot_b.tolist() == [[x, 3] for x in range(6)]
+    upright = _find_sides(QUARTERS, OWN_PIXEL, places, 1)
+    assert upright.pairs.tolist() == [[0, 1]] * 3 + [[2, 3]] * 3
+    assert upright.middle.tolist() == [[2.5, y] for y in range(6)]
+    assert upright.along.tolist() == [[0.0, 0.5]] * 6
+    # With the quarters named the other way round a is below, or on the right.
+    turned = _find_sides(QUARTERS, OWN_PIXEL, np.array([-1, 3, 2, 1, 0]), 1)
+    assert turned.pairs.tolist() == [[2, 3]] * 3 + [[0, 1]] * 3
+    assert turned.way.tolist() == [-1.0] * 6
+    assert turned.foot_a.tolist() == [[3, y] for y in range(6)]
+    assert turned.foot_b.tolist() == [[2, y] for y in range(6)]
+
+
+def test_four_quarters_meet_at_one_crossing():
+    pairs, gaps = _find_crossings(QUARTERS, OWN_PIXEL, np.array([-1, 0, 1, 2, 3]), 10.0)
+    assert {tuple(pair) for pair in pairs.tolist()} == {(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)}
+    assert min(gaps[(pairs == (0, 3)).all(axis=1)]) == min(gaps[(pairs == (1, 2)).all(axis=1)]) == 0
+    assert len(_find_crossings(QUARTERS[:3], OWN_PIXEL[:3], np.array([-1, 0, 1, 2, 3]), 10.0)[0]) == 0
+
+
+@pytest.mark.parametrize("quarter_turns", range(4))
+def test_a_crossing_beside_the_pictures_edge_is_seen(quarter_turns):
+    """Two zones over a strip one pixel high, at each edge in turn."""
+    zones = np.ones((8, 8), np.int32)
+    zones[:, 4:] = 2
+    zones[7] = 3
+    zones = np.rot90(zones, quarter_turns).copy()
+    foot = np.arange(64, dtype=np.int32).reshape(8, 8)
+    pairs, _ = _find_crossings(zones, foot, np.array([-1, 0, 1, 2]), 10.0)
+    assert {tuple(pair) for pair in pairs.tolist()} == {(0, 1), (0, 2), (1, 2)}
+
+
+@pytest.mark.parametrize("mm_per_px", [1.0, 2.0])
+def test_squares_across_a_crossing_of_gaps_meet_at_a_corner(mm_per_px):
+    """Gaps of 8 mm: across the crossing the squares stand 8 times the square root of 2 apart."""
+    squares = [box(x, y, x + 60, y + 60) for y in (0, 68) for x in (0, 68)]
+    panel = make_panel(squares, 128, 128)
+    adjacency = find_neighbours(draw_labels(panel, mm_per_px), reach_mm=20)
+    assert side_pairs(adjacency) == {("s0", "s1"), ("s0", "s2"), ("s1", "s3"), ("s2", "s3")}
+    assert corner_pairs(adjacency) == {("s0", "s3"), ("s1", "s2")}
+    for contact in adjacency.corners:
+        assert contact.gap_mm == pytest.approx(8 * 2**0.5, abs=0.01)
+    for contact in adjacency.neighbours:
+        assert contact.border_mm == pytest.approx(60 + 8 * np.tan(np.radians(20)) / 2, abs=3)
+    # Beyond reach times the square root of 2 they no longer meet, but within it they do.
+    assert len(find_neighbours(draw_labels(panel, mm_per_px), reach_mm=8).corners) == 2
 
 
 @pytest.mark.parametrize("mm_per_px", [1.0, 2.0])
