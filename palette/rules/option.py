@@ -146,6 +146,9 @@ def names(noun: str, *, least: int = 1) -> Reader:
         if len(listed) > _MOST_NAMES:
             what = f"it lists {len(listed):,} names, more than {_MOST_NAMES:,}"
             raise InputError(where, what, 'use patterns like "ledge *"')
+        hidden = next((name for name in listed if not name.isprintable()), None)
+        if hidden is not None:
+            raise InputError(where, f'"{hidden}" holds marks that cannot be seen', "write it anew")
         repeated = sorted(name for name, times in Counter(listed).items() if times > 1)
         if repeated:
             raise InputError(where, f'"{repeated[0]}" stands twice', "name it once")
@@ -160,7 +163,7 @@ def name(noun: str) -> Reader:
     expects = f"the name of a {noun}"
 
     def read(value: Any, where: str) -> str:
-        if not isinstance(value, str) or not value:
+        if not isinstance(value, str) or not value or not value.isprintable():
             raise InputError(where, f"{value!r} is not {expects}", f"write {expects}")
         return value
 
