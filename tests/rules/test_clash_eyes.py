@@ -50,4 +50,4 @@ def test_the_rule_says_its_eyes_and_refuses_unknown_ones(survey):
     faults = list(Clash(eyes=("cat",)).faults(survey))
     assert len(faults) == 1
     assert isinstance(faults[0], InputError)
-    assert 'there is no eye "cat"' in str(faults[0])
+    assert str(faults[0]).startswith('rule clash, eyes: there is no eye "cat"')

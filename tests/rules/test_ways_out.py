@@ -103,6 +103,13 @@ def test_both_halves_have_a_ladder_of_their_own():
     assert told(Clash(min_difference=None, min_hue_angle=None), wall()) == []
 
 
+def test_to_colour_blind_eyes_greys_are_the_greys_they_are():
+    rule = Clash(min_difference=70.0, min_hue_angle=None, eyes=("deutan", "tritan"))
+    assert values(rule, wall(), "min_difference") == pytest.approx(
+        [60.0, 24.6, None], nan_ok=True, abs=0.11
+    )
+
+
 def test_only_the_chosen_lights_are_looked_at():
     two = np.concatenate([GREYS, GREYS * [0.5, 1, 1]], axis=1)
     rule = Clash(min_difference=70.0, min_hue_angle=None, lights=("daylight",))

@@ -20,6 +20,7 @@ from palette.errors import InputError, NoScheme
 from palette.report import verdict_to_dict
 from palette.rules import (
     AnyOrder,
+    Clash,
     Depth,
     Different,
     Families,
@@ -190,6 +191,29 @@ def test_the_hatch_tells_both_means():
     told = "Under daylight the hatch's outline has a mean contrast of 30.0, the other gaps of 30.0."
     assert breach.sentence == told
     assert check_scheme(survey, [Hatch(both_sides=False, mixed_sides=False)], painted(0, 0, 2, 0)).kept
+
+
+def test_a_clash_has_figures_of_its_own():
+    survey = row()
+    rule = Clash(min_difference=25.0)
+    verdict = check_scheme(survey, [rule], painted(0, 0, 1))
+    same, near = verdict.breaches
+    assert (same.rule, same.sections) == ("clash", ("s000", "s001"))
+    assert same.sentence == "s000 (paint-0) and s001 (paint-0) both are paint-0."
+    # 20 beside 50: 30 / S_L, see below.
+    assert near.sentence == "s001 (paint-0) and s002 (paint-1) differ by only 24.7 under daylight."
+    assert dict(near.detail) == {
+        "a": "s001",
+        "b": "s002",
+        "paints": ["paint-0", "paint-1"],
+        "border_mm": 100.0,
+        "difference": {"daylight": pytest.approx(30 / (1 + 0.015 * 225 / 245**0.5), rel=1e-6)},
+        "hue_angle": {"daylight": None},
+    }
+    assert {demand.rule for demand in rule.demands(survey)} == {"clash"}
+    answer = verdict_to_dict(verdict)
+    assert [(clash["a"], clash["b"]) for clash in answer["clashes"]] == [("s000", "s001"), ("s001", "s002")]
+    assert answer["breaches"] == []
 
 
 def test_two_lights_are_told_in_one_sentence():
