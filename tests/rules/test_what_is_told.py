@@ -190,7 +190,22 @@ def test_the_hatch_tells_both_means():
     assert detail == {"light": "daylight", "outline": pytest.approx(30.0), "elsewhere": pytest.approx(30.0)}
     told = "Under daylight the hatch's outline has a mean contrast of 30.0, the other gaps of 30.0."
     assert breach.sentence == told
+    pins = [Pin(sections=(s,), paint=p) for s, p in painted(0, 0, 2, 0).paint_of.items()]
+    with pytest.raises(NoScheme):
+        solve(survey, [rule, *pins], aims=())
     assert check_scheme(survey, [Hatch(both_sides=False, mixed_sides=False)], painted(0, 0, 2, 0)).kept
+
+
+def test_litres_that_can_be_had_and_shares_are_the_engines_too():
+    """Two slabs of 100 x 100 mm need 6.286 ml with a tenth wasted; 3 are there, 4 can be had."""
+    survey = row(stock_l=[None, 0.003, None, None, None])
+    pins = [Pin(sections=(s,), paint=p) for s, p in painted(1, 0, 1).paint_of.items()]
+    assert solve(survey, [Stock(extra=(("paint-1", 0.004),)), *pins], aims=())
+    with pytest.raises(NoScheme):
+        solve(survey, [Stock(extra=(("paint-1", 0.003),)), *pins], aims=())
+    assert solve(survey, [Share(paints=("paint-0",), at_least=0.33), *pins], aims=())
+    with pytest.raises(NoScheme):
+        solve(survey, [Share(paints=("paint-0",), at_least=0.34), *pins], aims=())
 
 
 def test_a_clash_has_figures_of_its_own():
