@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import struct
 import warnings
+import zlib
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,7 +13,11 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-__all__ = ["opened_picture"]
+__all__ = ["TORN", "opened_picture"]
+
+TORN = (OSError, EOFError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, MemoryError,
+        struct.error, zlib.error)  # fmt: skip
+"""What Pillow raises, all of it seen or in its sources, where a picture is torn or lies about itself."""
 
 
 @contextmanager

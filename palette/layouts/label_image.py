@@ -27,7 +27,7 @@ from palette.layouts.label_pieces import find_pieces
 from palette.layouts.outlines import Face
 from palette.layouts.pixel_outlines import trace_outlines
 from palette.panel import LabelImage, Panel
-from palette.picture_files import opened_picture
+from palette.picture_files import TORN, opened_picture
 from palette.units import INCH_MM
 
 if TYPE_CHECKING:
@@ -126,7 +126,7 @@ class _Picture:
 
 
 def _load(path: Path) -> _Picture:
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image
 
     too_large = "make it smaller: 1 mm a pixel is fine enough"
     try:
@@ -147,10 +147,8 @@ def _load(path: Path) -> _Picture:
             )
     except Image.DecompressionBombError:
         raise InputError(str(path), f"it has more than {2 * _MOST_PIXELS:,} pixels", too_large) from None
-    except (UnidentifiedImageError, SyntaxError, ValueError, EOFError):
-        raise InputError(str(path), "it is not a whole PNG picture", "save it anew as PNG") from None
-    except OSError as fault:
-        if fault.errno is not None:
+    except TORN as fault:
+        if isinstance(fault, OSError) and fault.errno is not None:
             raise
         # Pillow says "image file is truncated" and the like without an error number.
         raise InputError(str(path), "it is not a whole PNG picture", "save it anew as PNG") from None

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError
 from palette.photos.mark_drawing import Mark, marks_of_drawing
-from palette.picture_files import opened_picture
+from palette.picture_files import TORN, opened_picture
 from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
@@ -92,8 +92,8 @@ def _labels_of_png(path: Path, photo: Photo) -> Marks:
         raise InputError(path.name, what, "paint it over the upright photo at its full size") from None
     except UnidentifiedImageError:
         raise InputError(path.name, "this is not a picture", "save the labels as PNG") from None
-    except (OSError, SyntaxError, ValueError) as fault:
-        what = f"the file is damaged ({str(fault)[:80]})"
+    except TORN as fault:
+        what = f"the file is damaged ({str(fault)[:80] or 'no more data'})"
         raise InputError(path.name, what, "save it once more") from None
     if code.ndim != 2:
         raise InputError(path.name, "its pixels are no plain values", "save it as 8- or 16-bit grey or RGB")

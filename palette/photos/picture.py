@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from palette.colour import Array
 from palette.errors import InputError
-from palette.picture_files import opened_picture
+from palette.picture_files import TORN, opened_picture
 from palette.reading import no_such_file
 from palette.tracing.photo import Photo
 
 if TYPE_CHECKING:
-    from PIL.Image import Exif, Image
+    from PIL.Image import Image
 
 __all__ = ["MOST_MEGAPIXELS", "parse_corners", "read_photo"]
 
@@ -23,7 +23,9 @@ MOST_MEGAPIXELS = 60
 """A larger picture is no phone photo; it is refused before it is unpacked."""
 
 _WORKING_SIDE_PX = 2000  # finer is not looked at
-_FORMATS = {"JPEG", "MPO", "PNG", "HEIF"}
+_FORMATS = ("JPEG", "PNG", "HEIF")
+_LONGEST_TO_SHORTEST = 20  # no panorama of a wall is longer; judgement
+_ORIENTATION = 0x0112
 _SHOOT = (
     "shoot again: square on, the whole panel in the picture, exposure locked on its brightest section, "
     "a gray card in a corner"
@@ -49,16 +51,13 @@ def read_photo(path: str | Path) -> Photo:
     InputError
         It is no photo, damaged, too large, or shows nothing.
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, UnidentifiedImageError
 
     path = Path(path)
     _register_heic()
     _refuse_no_file(path)
     try:
-        with opened_picture(path) as opened:
-            if opened.format not in _FORMATS:
-                what = f"its kind, {opened.format}, is not read"
-                raise InputError(path.name, what, "save it as JPEG, PNG or HEIC")
+        with opened_picture(path, formats=_FORMATS) as opened:
             full = opened.width * opened.height
             if full > MOST_MEGAPIXELS * 1_000_000:
                 what = f"it has {full / 1e6:.0f} megapixels, more than the {MOST_MEGAPIXELS} allowed"
@@ -66,25 +65,30 @@ def read_photo(path: str | Path) -> Photo:
             if min(opened.size) < 100:
                 what = f"it has only {opened.width} x {opened.height} pixels"
                 raise InputError(path.name, what, "use the photo as the phone took it")
+            if max(opened.size) > _LONGEST_TO_SHORTEST * min(opened.size):
+                what = f"it has {opened.width} x {opened.height} pixels, a strip and no photo"
+                raise InputError(path.name, what, "use the photo as the phone took it")
             before = opened.size
             factor = max(1, round(max(before) / _WORKING_SIDE_PX))
             opened.draft("RGB", (-(-before[0] // factor), -(-before[1] // factor)))
             left = max(1, round(factor * opened.width / before[0]))
             profile = opened.info.get("icc_profile")
-            turned = opened.getexif().get(0x0112, 1) in (5, 6, 7, 8)
-            picture = _as_rgb(opened.reduce(left) if left > 1 else opened)
-            picture = ImageOps.exif_transpose(_in_srgb(picture, profile, exif=opened.getexif()))
+            turn = _turn_of(opened)
+            picture = _in_srgb(_as_rgb(opened.reduce(left) if left > 1 else opened), profile)
+            picture = picture.transpose(Image.Transpose[turn]) if turn else picture
     except UnidentifiedImageError:
-        raise InputError(path.name, "this is not a photo", "give a JPEG, PNG or HEIC file") from None
+        raise InputError(
+            path.name, "this is not a JPEG, PNG or HEIC photo", "save it as one of these"
+        ) from None
     except Image.DecompressionBombError:
         what = f"it has far more than the {MOST_MEGAPIXELS} megapixels allowed"
         raise InputError(path.name, what, "save a smaller copy") from None
-    except (OSError, SyntaxError, ValueError, EOFError) as fault:
+    except TORN as fault:
         what = f"the file is damaged or cut short ({str(fault)[:80] or 'no more data'})"
         raise InputError(path.name, what, "copy it from the phone once more") from None
     pixels = np.asarray(picture, np.uint8)
     _refuse_blank(pixels, path.name)
-    width, height = before[::-1] if turned else before
+    width, height = before[::-1] if turn in _SIDEWAYS else before
     return Photo(pixels=pixels, width_px=width, height_px=height, source=path.name)
 
 
@@ -124,7 +128,22 @@ def _as_rgb(picture: Image) -> Image:
     return picture.convert("RGB")
 
 
-def _in_srgb(picture: Image, profile: bytes | None, *, exif: Exif) -> Image:
+# CIPA DC-008 (Exif), "Orientation": 1 is upright, the others by what turns them back, in Pillow's words.
+_TURNS = {2: "FLIP_LEFT_RIGHT", 3: "ROTATE_180", 4: "FLIP_TOP_BOTTOM", 5: "TRANSPOSE", 6: "ROTATE_270",
+          7: "TRANSVERSE", 8: "ROTATE_90"}  # fmt: skip
+_SIDEWAYS = ("TRANSPOSE", "ROTATE_270", "TRANSVERSE", "ROTATE_90")
+
+
+def _turn_of(opened: Image) -> str:
+    """Return how the picture is turned upright, by the orientation its phone noted in EXIF."""
+    try:
+        noted = opened.getexif().get(_ORIENTATION, 1)
+    except Exception:  # noqa: BLE001 - notes so torn that Pillow stumbles: as it stands is the best guess
+        return ""
+    return _TURNS.get(noted, "")
+
+
+def _in_srgb(picture: Image, profile: bytes | None) -> Image:
     """Return a picture taken from its own colour space to sRGB; phones use a wider one."""
     import io
 
@@ -139,7 +158,6 @@ def _in_srgb(picture: Image, profile: bytes | None, *, exif: Exif) -> Image:
         except ImageCms.PyCMSError:
             # A broken profile: the colours as they stand are the best guess.
             pass
-    picture.info["exif"] = exif.tobytes()
     return picture
 
 
