@@ -13,6 +13,7 @@ import random
 import shutil
 import tomllib
 import traceback
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -117,15 +118,21 @@ def wall(tmp_path):
     return folder
 
 
+def run_apart(work):
+    """Run a coroutine in a thread: where a browser test came before, this one's own loop is taken."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, work).result()
+
+
 def test_pressing_anything_in_any_order(wall):
-    asyncio.run(press_anything(wall, 11, 60))
+    run_apart(press_anything(wall, 11, 60))
     palette.survey_brief(palette.read_brief(wall / "brief.toml"))
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(10))
 def test_pressing_anything_in_any_order_for_long(wall, seed):
-    asyncio.run(press_anything(wall, seed, 1000))
+    run_apart(press_anything(wall, seed, 1000))
     palette.survey_brief(palette.read_brief(wall / "brief.toml"))
 
 
@@ -178,10 +185,10 @@ async def open_slips(folder, seed, many):
 
 
 def test_a_slip_in_a_file_is_told_on_a_page_that_still_opens(tmp_path):
-    asyncio.run(open_slips(tmp_path / "wall", 5, 8))
+    run_apart(open_slips(tmp_path / "wall", 5, 8))
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_many_slips_in_files(tmp_path, seed):
-    asyncio.run(open_slips(tmp_path / "wall", 100 + seed, 300))
+    run_apart(open_slips(tmp_path / "wall", 100 + seed, 300))
