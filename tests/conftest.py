@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 CANYON = Path(__file__).resolve().parents[1] / "examples" / "canyon"
+
+
+def pytest_xdist_auto_num_workers(config):
+    """Return one worker more than there are processors: the page's tests often wait for a browser."""
+    return (os.cpu_count() or 1) + 1
 
 
 @dataclass(frozen=True)

@@ -165,7 +165,7 @@ def test_the_readme_states_the_defaults_of_the_rules(kind, key, value):
         (r'min_border = "(\d+) mm"', "adjacency/contact", "DEFAULT_MIN_BORDER_MM", 1),
         (r"lie within (\d+) degrees of opposite", "adjacency/borders", "FACING_DEGREES", 1),
         (r"at most (\d+) MiB", "page/guarding", "MAX_UPLOAD_BYTES", 2**20),
-        (r"MiB and (\d+) megapixels", "photos/picture", "MOST_MEGAPIXELS", 1),
+        (r"photos (\d+) megapixels", "photos/picture", "MOST_MEGAPIXELS", 1),
         (r"--width 3840 --names` draws one picture, (\d+) pixels", "preview/canvas", "MIN_PX", 1),
     ],
 )
