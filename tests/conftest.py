@@ -11,6 +11,7 @@ import pytest
 CANYON = Path(__file__).resolve().parents[1] / "examples" / "canyon"
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers(config):
     """Return one worker more than there are processors: the page's tests often wait for a browser."""
     return (os.cpu_count() or 1) + 1

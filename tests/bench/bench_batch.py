@@ -1,13 +1,14 @@
 """How much faster two workers answer many walls, or photos, than one does.
 
-Run: ``python tests/bench/bench_batch.py [walls] [rounds]``. The peer is what the machine itself has to
-give at that moment: a plain counting loop in two processes beside the same in one, in the same rounds. On
+Run: ``python tests/bench/bench_batch.py [--walls 24] [--rounds 3]``. The peer is what the machine has
+to give at that moment: a plain counting loop in two processes beside the same in one, in the same rounds. On
 a busy machine neither reaches 2, and only their ratio is worth comparing; so the load is printed with
 them. CPU seconds do not hang on the load: two workers should need hardly more of them than one.
 """
 
 from __future__ import annotations
 
+import argparse
 import os
 import statistics
 import subprocess
@@ -16,9 +17,13 @@ import tempfile
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples" / "canyon"))
+sys.path[:0] = [
+    str(Path(__file__).resolve().parent),
+    str(Path(__file__).resolve().parents[2] / "examples/canyon"),
+]
 
 from make_hall import WALLS, wall_svg
+from ratios import Ratio, write_rows
 
 CANYON = Path(__file__).resolve().parents[2] / "examples" / "canyon"
 PALETTE = [sys.executable, "-m", "palette", "batch"]
@@ -45,8 +50,8 @@ def work(given: list[str], folder: Path, workers: int) -> tuple[float, float]:
     return timed([*PALETTE, *given, "--out", str(out), "--workers", str(workers), "--again", "--json"])
 
 
-def compare(name: str, given: list[str], folder: Path, rounds: int) -> None:
-    """Print the ratio of one worker's time to two workers', and what the machine gave meanwhile."""
+def compare(name: str, given: list[str], folder: Path, rounds: int) -> Ratio:
+    """Print and return one worker's time over two workers', and what the machine gave meanwhile."""
     ours, peers, cpus = [], [], []
     for _ in range(rounds):
         one, cpu_one = work(given, folder, 1)
@@ -62,12 +67,26 @@ def compare(name: str, given: list[str], folder: Path, rounds: int) -> None:
         f"{name}: 2 workers against 1: {middle[0]:.2f} x; two loops against one: {middle[1]:.2f} x; "
         f"CPU {middle[2]:.2f} x; load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors"
     )
+    return Ratio(
+        part="batch",
+        work=f"{name}: how much faster two workers are than one",
+        value=middle[0],
+        ours=f"{middle[2]:.2f} × the CPU seconds",
+        peer="two plain loops beside one",
+        theirs=f"{middle[1]:.2f} ×",
+        wanted=1.8,
+        more_is_better=True,
+    )
 
 
 def main() -> None:
     """Measure walls, then photos."""
-    many = int(sys.argv[1]) if len(sys.argv) > 1 else 24
-    rounds = int(sys.argv[2]) if len(sys.argv) > 2 else 3
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--walls", type=int, default=24)
+    parser.add_argument("--rounds", type=int, default=3)
+    parser.add_argument("--rows", type=Path, help="write the rows to this JSON file")
+    asked = parser.parse_args()
+    many, rounds = asked.walls, asked.rounds
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         walls, photos = folder / "walls", folder / "photos"
@@ -77,9 +96,13 @@ def main() -> None:
             name, *rest = WALLS[k % len(WALLS)]
             (walls / f"wall-{k:02d}.svg").write_text(wall_svg(f"{name} {k}", *rest), encoding="utf-8")
             (photos / f"photo-{k:02d}.jpg").write_bytes((CANYON / "painted.jpg").read_bytes())
-        compare("walls", ["assign", str(walls), "--brief", str(CANYON / "brief.toml")], folder, rounds)
+        told = [
+            compare("walls", ["assign", str(walls), "--brief", str(CANYON / "brief.toml")], folder, rounds)
+        ]
         known = ["--paints", str(CANYON / "paints.toml"), "--size", "8 ft x 6 ft"]
-        compare("photos", ["photo", str(photos), *known], folder, rounds)
+        told.append(compare("photos", ["photo", str(photos), *known], folder, rounds))
+    if asked.rows:
+        write_rows(asked.rows, told)
 
 
 if __name__ == "__main__":

@@ -45,7 +45,11 @@ WANTED_GAIN = {"contrast, pairs only": 1.0, "contrast, all rules, equal time": 1
 def of_pytest(folder: Path) -> list[Ratio]:
     """Return the rows of the benchmarks that run under pytest."""
     rows = folder / "pytest.json"
-    files = sorted(str(path) for path in HERE.glob("bench_*.py") if path.name != "bench_photo.py")
+    files = sorted(
+        str(path)
+        for path in HERE.glob("bench_*.py")
+        if path.name not in ("bench_photo.py", "bench_batch.py")
+    )
     command = [sys.executable, "-m", "pytest", "-q", "-o", "addopts=", *files, "--rows", str(rows)]
     subprocess.run(command, cwd=ROOT, check=True, stdout=sys.stderr)
     return read_rows(rows)
@@ -129,7 +133,9 @@ def main() -> None:
     """Run all, print the table, and write it where asked."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--out", type=Path, help="write the table here as well, as Markdown")
-    parser.add_argument("--only", default="", help="pytest, bench_photo, page_latency or solving")
+    parser.add_argument(
+        "--only", default="", help="pytest, bench_photo, bench_batch, page_latency or solving"
+    )
     given = parser.parse_args()
     rows: list[Ratio] = []
     with tempfile.TemporaryDirectory() as place:
@@ -137,6 +143,7 @@ def main() -> None:
         parts = {
             "pytest": lambda: of_pytest(folder),
             "bench_photo": lambda: of_script("bench_photo", folder),
+            "bench_batch": lambda: of_script("bench_batch", folder),
             "page_latency": lambda: of_script("page_latency", folder),
             "solving": of_engine,
         }
