@@ -1,7 +1,7 @@
 """How much faster two workers answer many walls, or photos, than one does.
 
 Run: ``python tests/bench/bench_batch.py [--walls 24] [--rounds 3]``. The peer is what the machine has
-to give at that moment: a plain counting loop in two processes beside the same in one, in the same rounds. On
+to give at that moment: a plain counting loop in two processes beside the same in one, each round. On
 a busy machine neither reaches 2, and only their ratio is worth comparing; so the load is printed with
 them. CPU seconds do not hang on the load: two workers should need hardly more of them than one.
 """
