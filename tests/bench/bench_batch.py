@@ -1,6 +1,6 @@
 """How much faster two workers answer many walls, or photos, than one does.
 
-Run: ``python tests/bench/bench_batch.py [--walls 24] [--rounds 3]``. The peer is what the machine has
+Run: ``python tests/bench/bench_batch.py [--walls 12] [--rounds 2]``. The peer is what the machine has
 to give at that moment: a plain counting loop in two processes beside the same in one, each round. On
 a busy machine neither reaches 2, and only their ratio is worth comparing; so the load is printed with
 them. CPU seconds do not hang on the load: two workers should need hardly more of them than one.
@@ -82,8 +82,8 @@ def compare(name: str, given: list[str], folder: Path, rounds: int) -> Ratio:
 def main() -> None:
     """Measure walls, then photos."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--walls", type=int, default=24)
-    parser.add_argument("--rounds", type=int, default=3)
+    parser.add_argument("--walls", type=int, default=12)
+    parser.add_argument("--rounds", type=int, default=2)
     parser.add_argument("--rows", type=Path, help="write the rows to this JSON file")
     asked = parser.parse_args()
     many, rounds = asked.walls, asked.rounds
