@@ -6,6 +6,7 @@ import io
 from pathlib import Path
 
 from palette.errors import InputError
+from palette.picture_files import TORN, opened_picture
 
 __all__ = ["read_small"]
 
@@ -23,9 +24,9 @@ def read_small(path: Path, *, side_px: int, aspect: float | None = None) -> byte
     from PIL import Image
 
     try:
-        with Image.open(path, formats=("PNG", "JPEG")) as opened:
+        with opened_picture(path, formats=("PNG", "JPEG")) as opened:
             picture = opened.convert("RGB")
-    except (OSError, SyntaxError, ValueError):
+    except TORN:
         raise InputError(str(path), "this picture cannot be read", "have it made again") from None
     if aspect is not None:
         picture = picture.crop((0, 0, picture.width, min(picture.height, round(picture.width * aspect))))
